@@ -1,0 +1,62 @@
+"""The one error family: your file is wrong / the rulebook is wrong / heat failed / we broke.
+
+Every class also has a builtin parent, so a caller may catch either.
+"""
+
+from __future__ import annotations
+
+
+class StovelintError(Exception):
+    """Root of everything stovelint raises on purpose."""
+
+
+class BuildFileError(StovelintError, ValueError):
+    """The build file cannot be reviewed. Carries *all* its mistakes, located.
+
+    `mistakes` holds `stovelint.place.Mistake` records in the order of the file.
+    """
+
+    def __init__(self, mistakes: tuple[object, ...]) -> None:
+        super().__init__(f"{len(mistakes)} mistakes in the build file")
+        self.mistakes = mistakes
+
+
+class QuantityError(StovelintError, ValueError):
+    """A text that should be a quantity is not one; `remedy` names the accepted forms."""
+
+    def __init__(self, message: str, remedy: str) -> None:
+        super().__init__(f"{message}; {remedy}")
+        self.message = message
+        self.remedy = remedy
+
+
+class CatalogueError(StovelintError, LookupError):
+    """A material or property that the catalogue does not hold, or holds not that far."""
+
+    def __init__(self, message: str, remedy: str) -> None:
+        super().__init__(f"{message}; {remedy}")
+        self.message = message
+        self.remedy = remedy
+
+
+class RulebookError(StovelintError, ValueError):
+    """A rule folder is not whole, or contradicts another; names the culprit and the remedy."""
+
+    def __init__(self, culprit: str, message: str, remedy: str) -> None:
+        super().__init__(f"{culprit}: {message}; {remedy}")
+        self.culprit = culprit
+        self.message = message
+        self.remedy = remedy
+
+
+class HeatError(StovelintError, ArithmeticError):
+    """The temperatures of a plan could not be computed (for instance no convergence)."""
+
+
+class UsageError(StovelintError, ValueError):
+    """The command was called in a way that means nothing; `remedy` says what to type."""
+
+    def __init__(self, message: str, remedy: str) -> None:
+        super().__init__(f"{message}; {remedy}")
+        self.message = message
+        self.remedy = remedy

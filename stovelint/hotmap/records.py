@@ -1,0 +1,157 @@
+"""What the rules see of the heat: ranges over the 32 cases, never a bare best guess."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stovelint.build import FiringState, Layer
+from stovelint.place import Path
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Spread:
+    """One quantity over the ensemble.
+
+    `values`: shape (members,), the unfavourable (hotter) value of each case; `floor`: the same
+    shape, the lower envelope where two damper states were run, otherwise equal to `values`.
+    """
+
+    values: Floats
+    floor: Floats
+
+    @property
+    def low(self) -> float:
+        return float(self.floor.min())
+
+    @property
+    def mid(self) -> float:
+        return float(np.median(self.values))
+
+    @property
+    def high(self) -> float:
+        return float(self.values.max())
+
+    def cases_above(self, limit: float) -> int:
+        """How many of the cases are past the limit (strictly above)."""
+        return int(np.count_nonzero(self.values > limit))
+
+    @property
+    def cases(self) -> int:
+        return int(self.values.size)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class DepthHeat:
+    """The cycle at one depth of a patch: all degC, except swing (K) and time (s)."""
+
+    depth_m: float
+    """From the hot face of the whole part."""
+    peak_C: Spread
+    mean_C: Spread
+    swing_K: Spread
+    peak_at_s: float
+    """When the median case peaks, from the light of the first load."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class LayerHeat:
+    """One layer of one patch, hot side first. `hot_zone` is 10 mm below the hot face (or the
+    middle of a thinner layer): what a mason calls the hot face of a block."""
+
+    layer: Layer
+    hot: DepthHeat
+    hot_zone: DepthHeat
+    middle: DepthHeat
+    cold: DepthHeat
+    hours_above_121_C: Spread
+    """At `hot_zone`, hours in one firing cycle."""
+    beyond_table: tuple[str, ...]
+    """Sentences that name each property used outside its table, and how."""
+    unjudged: str | None
+    """Why this layer's temperatures must not be judged (a property missing), or None."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class PatchHeat:
+    """A piece of a part that sees like conditions."""
+
+    part: str
+    chamber: str
+    """The chamber (or `riser jet`) on its hot side."""
+    where: str
+    """For people: `course 3`, `0.40 to 0.80 m`, `span`, `bearing edge`, `under firebox` ..."""
+    from_m: float
+    to_m: float
+    area_m2: float
+    """Hot-face area, m2; heat that enters per cycle follows from `heat_in_kWh`."""
+    heat_in_kWh: Spread
+    layers: tuple[LayerHeat, ...]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class CombustibleHeat:
+    """The first combustible of one surrounding, as warmed by one part that it can see."""
+
+    surrounding: str
+    seen_part: str
+    seen_where: str
+    layer: Layer
+    covered: bool
+    """Another layer lies over it, or the gap is closed or filled."""
+    surface_peak_C: Spread
+    """Surface of the surrounding's first layer that faces the heater."""
+    surface_mean_C: Spread
+    peak_C: Spread
+    """At the combustible itself."""
+    mean_C: Spread
+    skin_peak_C: Spread
+    """The heater's own skin opposite to it."""
+    skin_mean_C: Spread
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Unsolved:
+    """A part, surrounding or whole plan whose heat could not be computed, and the line to add."""
+
+    path: Path
+    subject: str
+    reason: str
+    remedy: str
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class CycleHeat:
+    """One firing state, solved."""
+
+    state: FiringState
+    period_s: float
+    burn_s: float
+    patches: tuple[PatchHeat, ...]
+    combustibles: tuple[CombustibleHeat, ...]
+    chamber_peak_C: Mapping[str, Spread]
+    """Gas of each chamber (hottest band), peak over the cycle."""
+    exit_burn_mean_C: Spread
+    released_kWh: Spread
+    to_room_share: Spread
+    energy_gap: float
+    """Heat released minus heat accounted for, over heat released; the worst case."""
+
+    def of_part(self, name: str) -> tuple[PatchHeat, ...]:
+        """The patches of one part, lowest first."""
+        return tuple(p for p in self.patches if p.part == name)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class HotMap:
+    """The heat of the whole plan: one solved cycle per firing state asked for."""
+
+    cycles: Mapping[FiringState, CycleHeat]
+    unsolved: tuple[Unsolved, ...]
+    assumptions: tuple[str, ...]
+    """Sentences for people: what was assumed because the file did not say."""
