@@ -1,0 +1,238 @@
+"""One pass of the gas through the heater, for all members and samples at once (quasi-steady).
+
+The gas is carried as its enthalpy divided by a fixed reference heat capacity (the *caloric
+temperature* tau, K), so that mixing and splitting are exactly linear and energy closes whatever
+cp(T) is. The heat capacity is a straight line in temperature, cp = a + b T, at each sample.
+
+Within a zone the gas exchanges heat exponentially with an equilibrium temperature t_eq that
+stands for all its faces and its radiation (linearised about the temperature of the last pass):
+
+    tau_out = tau_eq + (tau_in - tau_eq) exp(-g / (m cp)),   loss = m c_ref (tau_in - tau_out)
+
+and the zone's mean gas temperature is t_eq + loss / g, which makes the heat given to the faces
+equal the loss exactly once the passes have converged.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stovelint.heat.network import Bell, Drive, Network, Plug, Pocket, Stirred
+
+Floats = NDArray[np.float64]
+
+C_REF = 1100.0  # J/kgK, an arbitrary scale of tau
+LEAST_FLOW = 1e-6  # kg/s; keeps a shut heater's quotients finite and carries under 1 W
+DISCHARGE = 0.6  # of a doorway-like opening (recalled: 0.6 to 0.7; CFAST manual, read, has 0.7)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class GasPass:
+    """Result of one pass. `t_C` (M, Z, N) zone means; `exit_C` and `exit_W` (M, N)."""
+
+    t_C: Floats
+    exit_C: Floats
+    exit_W: Floats
+    """Sensible heat leaving to the chimney, over gas at room temperature, W."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Exchange:
+    """What the zones' faces offer the gas: g (W/K) and equilibrium t_eq (degC), both (M, Z, N),
+    `g_convective` (M, Z, N) the part of g that is convection."""
+
+    g: Floats
+    t_eq: Floats
+    g_convective: Floats
+
+
+class Caloric:
+    """The line cp = a + b T and its inverse, per member and sample."""
+
+    def __init__(self, a: Floats, b: Floats) -> None:
+        self.a, self.b = a, b
+        self.t_from_a = a / b
+
+    def cp(self, t_C: Floats) -> Floats:
+        return self.a + self.b * t_C
+
+    def tau(self, t_C: Floats) -> Floats:
+        return t_C * (self.a + 0.5 * self.b * t_C) / C_REF
+
+    def t(self, tau: Floats) -> Floats:
+        root = self.t_from_a
+        return np.sqrt(np.maximum(root * root + 2.0 * C_REF / self.b * tau, 0.0)) - root
+
+
+def _inlet_tau(
+    inlets: tuple[tuple[int, float], ...], tau_out: list[Floats | None], flows: Floats, room: Floats
+) -> Floats:
+    """Mixed inlet of a way; `flows` are the ways' shares of the whole gas."""
+    if not inlets:
+        return room
+    total = sum(flows[way] * share for way, share in inlets)
+    mixed = np.zeros_like(room)
+    for way, share in inlets:
+        source = tau_out[way]
+        assert source is not None  # ways come in the order of flow
+        mixed = mixed + source * (flows[way] * share / total)
+    return mixed
+
+
+def _bell(
+    way: Bell, t_old: Floats, exchange: Exchange, m: Floats, tau_in: Floats, gas: Caloric,
+    drive: Drive,
+) -> tuple[dict[int, Floats], Floats]:  # fmt: skip
+    """Bands of a bell: the crown fed by the jet, descending flow, exchange between neighbours.
+
+    Unknown outlet tau of each band; the crown's inlet contains gas entrained from the bands the
+    jet passes, so the solution is particular + homogeneous * tau_crown, closed at the end.
+    """
+    zones, n = way.zones, len(way.zones)
+    joints = max(n - 1, 1)
+    g_conv = sum(exchange.g_convective[:, z] for z in zones)
+    upward = np.maximum(n / drive.peclet - 0.5, 0.0) * m + drive.still_exchange * g_conv / C_REF
+    entrained = drive.entrainment / max(way.mouth, 1) * m if way.mouth else np.zeros_like(m)
+    total_entrained = entrained * way.mouth
+    down: list[Floats] = []
+    flow = m + total_entrained
+    for i in range(n):
+        if 1 <= i <= way.mouth:
+            flow = flow - entrained
+        down.append(flow if i < way.outlet else np.zeros_like(m))
+    part: list[Floats] = []
+    hom: list[Floats] = []
+    upper: list[Floats] = []
+    through: list[Floats] = []
+    decay: list[Floats] = []
+    tau_eq: list[Floats] = []
+    for i, z in enumerate(zones):
+        from_above = (m + total_entrained) if i == 0 else down[i - 1] + upward
+        from_below = upward if i < n - 1 else np.zeros_like(m)
+        f = from_above + from_below
+        t0 = t_old[:, z]
+        cp = gas.cp(t0)
+        a = np.exp(-exchange.g[:, z] / (f * cp))
+        eq = gas.tau(t0) + (exchange.t_eq[:, z] - t0) * cp / C_REF
+        through.append(f)
+        decay.append(a)
+        tau_eq.append(eq)
+        lower_c = a * from_below / f
+        source = (1.0 - a) * eq
+        if i == 0:
+            part.append(source)
+            hom.append(a * from_above / f)
+            upper.append(lower_c)
+            continue
+        above_c = a * from_above / f
+        pivot = 1.0 / (1.0 - above_c * upper[i - 1])
+        part.append((source + above_c * part[i - 1]) * pivot)
+        hom.append(above_c * hom[i - 1] * pivot)
+        upper.append(lower_c * pivot)
+    for i in range(joints - 1, -1, -1):
+        if i + 1 < n:
+            part[i] = part[i] + upper[i] * part[i + 1]
+            hom[i] = hom[i] + upper[i] * hom[i + 1]
+    carried_p = sum((entrained * part[j] for j in range(1, way.mouth + 1)), np.zeros_like(m))
+    carried_h = sum((entrained * hom[j] for j in range(1, way.mouth + 1)), np.zeros_like(m))
+    crown = (m * tau_in + carried_p) / (m + total_entrained - carried_h)
+    taus = [p + h * crown for p, h in zip(part, hom)]
+    means: dict[int, Floats] = {}
+    for i, z in enumerate(zones):
+        from_above = (m + total_entrained) * crown if i == 0 else (down[i - 1] + upward) * taus[i - 1]
+        from_below = upward * taus[i + 1] if i < n - 1 else 0.0
+        loss = C_REF * (from_above + from_below - through[i] * taus[i])
+        means[z] = exchange.t_eq[:, z] + loss / exchange.g[:, z]
+    return means, taus[way.outlet]
+
+
+def _pocket(way: Pocket, t_old: Floats, exchange: Exchange, t_mouth: Floats) -> dict[int, Floats]:
+    """Zones behind a two-way opening, each exchanging the opening's flow with its neighbours."""
+    k = pocket_conductance_W_K(way, t_old)
+    n = len(way.zones)
+    ratio: list[Floats] = []
+    value: list[Floats] = []
+    for i, z in enumerate(way.zones):
+        g, eq = exchange.g[:, z], exchange.t_eq[:, z]
+        onward = k if i < n - 1 else np.zeros_like(k)
+        diagonal = g + k + onward
+        source = g * eq + (k * t_mouth if i == 0 else 0.0)
+        if i:
+            diagonal = diagonal - k * ratio[i - 1]
+            source = source + k * value[i - 1]
+        ratio.append(onward / diagonal)
+        value.append(source / diagonal)
+    for i in range(n - 2, -1, -1):
+        value[i] = value[i] + ratio[i] * value[i + 1]
+    return dict(zip(way.zones, value))
+
+
+def pocket_conductance_W_K(way: Pocket, t_C: Floats) -> Floats:
+    """Heat carried through a two-way opening per kelvin, W/K, shape (M, N).
+
+    Doorway exchange m = (C/3) A rho sqrt(g H dT/T) (Incropera-type doorway law, recalled), at the
+    temperatures of the last pass; air density at the mean temperature.
+    """
+    t_1, t_2 = t_C[:, way.from_zone], t_C[:, way.zones[0]]
+    mean_K = 0.5 * (t_1 + t_2) + 273.15
+    speed = np.sqrt(9.81 * way.height_m * (np.abs(t_1 - t_2) + 0.5) / mean_K)
+    return np.asarray(DISCHARGE / 3.0 * way.area_m2 * (353.0 / mean_K) * speed * 1030.0)
+
+
+def gas_pass(
+    net: Network, drive: Drive, gas: Caloric, t_old: Floats, exchange: Exchange
+) -> GasPass:
+    """March the gas through every way in order. `t_old` (M, Z, N): zones of the last pass."""
+    room_tau = gas.tau(np.broadcast_to(drive.room_C, drive.flow_kg_s.shape))
+    outs: list[Floats | None] = []
+    t_new = t_old.copy()
+    for index, way in enumerate(net.ways):
+        if isinstance(way, Pocket):
+            for zone, value in _pocket(way, t_old, exchange, t_new[:, way.from_zone]).items():
+                t_new[:, zone] = value
+            outs.append(None)
+            continue
+        m = drive.flow_kg_s * net.way_flow[index]
+        m = np.maximum(m, LEAST_FLOW)
+        tau_in = _inlet_tau(way.inlets, outs, net.way_flow, room_tau)
+        if isinstance(way, Stirred):
+            z = way.zone
+            t0 = t_old[:, z]
+            cp = gas.cp(t0)
+            g, eq = exchange.g[:, z], exchange.t_eq[:, z]
+            heat = drive.heat_W * (1.0 - drive.riser_share) if way.heat_share == "firebox" else 0.0
+            gain = m * C_REF * (tau_in - gas.tau(t0)) + heat - g * (t0 - eq)
+            t = t0 + gain / (m * cp + g)
+            t_new[:, z] = t
+            outs.append(gas.tau(t))
+        elif isinstance(way, Plug):
+            tau = tau_in
+            for z, weight in zip(way.zones, way.heat_weights):
+                t0 = t_old[:, z]
+                cp = gas.cp(t0)
+                g = exchange.g[:, z]
+                eq = exchange.t_eq[:, z]
+                if weight:
+                    eq = eq + weight * drive.heat_W * drive.riser_share / g
+                tau_eq = gas.tau(t0) + (eq - t0) * cp / C_REF
+                out = tau_eq + (tau - tau_eq) * np.exp(-g / (m * cp))
+                t_new[:, z] = eq + m * C_REF * (tau - out) / g
+                tau = out
+            outs.append(tau)
+        else:
+            means, tau = _bell(way, t_old, exchange, m, tau_in, gas, drive)
+            for zone, value in means.items():
+                t_new[:, zone] = value
+            outs.append(tau)
+    leaving = np.zeros_like(drive.flow_kg_s)
+    for index, share in net.exits:
+        source = outs[index]
+        assert source is not None
+        leaving = leaving + source * (net.way_flow[index] * share)
+    m = np.maximum(drive.flow_kg_s, LEAST_FLOW)
+    return GasPass(
+        t_C=t_new, exit_C=gas.t(leaving), exit_W=m * C_REF * (leaving - room_tau)
+    )
