@@ -1,0 +1,39 @@
+"""The contract between rules and everything else. A rule imports from here and nowhere else.
+
+A rule is a generator `def <name>(scene: Scene) -> Iterator[Outcome]`, marked with `@rule`. It
+never prints, opens files, or raises for a violation. Silence means: looked at and fine, or the
+thing is not in this heater.
+"""
+
+from __future__ import annotations
+
+from stovelint.rule.finding import Finding, Measure, NotJudged, Outcome
+from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
+from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
+from stovelint.rule.marker import RuleFunction, rule
+from stovelint.rule.moves import Insulate, Move, MoveAway, Thicken
+from stovelint.rule.scene import Scene
+
+__all__ = [
+    "Finding",
+    "Grade",
+    "Insulate",
+    "Level",
+    "Likelihood",
+    "Limit",
+    "LimitTable",
+    "Limits",
+    "Measure",
+    "Move",
+    "MoveAway",
+    "NotJudged",
+    "Outcome",
+    "RuleFunction",
+    "Scene",
+    "Source",
+    "Stakes",
+    "Thicken",
+    "level_of",
+    "likelihood",
+    "rule",
+]

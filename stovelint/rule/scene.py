@@ -1,0 +1,211 @@
+"""What a rule sees: the plan, its heat, the catalogue and the rule's own limits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Iterator
+
+from stovelint.errors import RulebookError
+from stovelint.rule.finding import Finding, Measure, NotJudged
+from stovelint.rule.level import likelihood
+
+if TYPE_CHECKING:
+    from stovelint.build import Build, FiringState, Layer, Part, PartKind, Surrounding
+    from stovelint.catalogue import Catalogue, Material
+    from stovelint.hotmap.records import HotMap, LayerHeat, PatchHeat, Spread, Unsolved
+    from stovelint.place import Path
+    from stovelint.rule.finding import Unit
+    from stovelint.rule.level import Stakes
+    from stovelint.rule.limits import Limit, Limits, LimitTable
+    from stovelint.rule.moves import Move
+
+
+class Scene:
+    """One plan, as one rule sees it.
+
+    `strict` scenes are for the remedy search: there a single case past a limit already counts.
+    `looks` holds every comparison made, by subject, so that the search can tell "looked at and
+    fine" from "never looked".
+    """
+
+    def __init__(
+        self,
+        *,
+        rule: str,
+        stakes: Stakes,
+        limits: Limits,
+        build: Build,
+        hot: HotMap,
+        catalogue: Catalogue,
+        strict: bool = False,
+    ) -> None:
+        self.rule = rule
+        self.stakes = stakes
+        self.limits = limits
+        self.build = build
+        self.hot = hot
+        self.catalogue = catalogue
+        self.strict = strict
+        self.looks: dict[str, list[Measure]] = {}
+
+    # -- the plan ---------------------------------------------------------------------------
+
+    def parts(self, *kinds: PartKind) -> Iterator[Part]:
+        """The parts of these kinds (of every kind when none is named), in the file's order."""
+        for part in self.build.parts.values():
+            if not kinds or part.kind in kinds:
+                yield part
+
+    def material(self, layer: Layer) -> Material | None:
+        """The catalogue's row of a layer; None for an air gap or a layer that burns out."""
+        if layer.material is None or layer.role == "sacrificial":
+            return None
+        return self.catalogue.get(layer.material)
+
+    def walk_to(self, part: Part, where: str, face: str) -> str:
+        """`bell / course 4 / front / hot face`: how a mason walks to a place with a tape."""
+        steps = [" and ".join(part.bounds), part.name if where in ("", part.name) else where]
+        if part.sides:
+            steps.append(", ".join(part.sides))
+        return " / ".join((*steps, face))
+
+    # -- its heat ---------------------------------------------------------------------------
+
+    def patches(self, part: Part, state: FiringState) -> tuple[PatchHeat, ...]:
+        """The patches of a part, lowest first; none where its heat could not be computed."""
+        cycle = self.hot.cycles.get(state)
+        return () if cycle is None else cycle.of_part(part.name)
+
+    def unsolved(self, path: Path, subject: str) -> Unsolved | None:
+        """Why the heat of a subject could not be computed, or None."""
+        for case in self.hot.unsolved:
+            if case.subject == subject or path[: len(case.path)] == case.path:
+                return case
+        return None
+
+    # -- its limits -------------------------------------------------------------------------
+
+    def limit(self, name: str) -> Limit:
+        """A row of the rule's own `limits.toml`."""
+        try:
+            return self.limits.rows[name]
+        except KeyError:
+            raise RulebookError(self.rule, f"asks for limit `{name}`", "add the row") from None
+
+    def table(self, name: str) -> LimitTable | None:
+        """A table row of the rule's own `limits.toml`; None when the table has no such row."""
+        return self.limits.tables.get(name)
+
+    # -- comparing --------------------------------------------------------------------------
+
+    def compare(
+        self, what: str, spread: Spread, limit: Limit, *, subject: str, where: str = ""
+    ) -> Measure:
+        """Hold a computed range against a limit, case by case.
+
+        Args:
+            what: the quantity in a word (`peak`).
+            spread: its values over the cases, in the limit's base unit.
+            limit: the limit.
+            subject: name of the part or surrounding that is being judged.
+            where: where on it.
+        """
+        past = sum(1 for value in spread.values.tolist() if limit.is_past(value))
+        cases = spread.cases
+        counts = past > 0 if self.strict else likelihood(past, cases) is not None
+        return self._look(
+            Measure(
+                what=what, where=where, unit=_unit(limit), low=spread.low, mid=spread.mid,
+                high=spread.high, limit=limit, past=past, cases=cases, exact=False, counts=counts,
+            ),
+            subject,
+        )  # fmt: skip
+
+    def check(
+        self, what: str, value: float, limit: Limit, *, subject: str, where: str = ""
+    ) -> Measure:
+        """Hold a drawn size (in the limit's base unit) against a clause. No likelihood."""
+        past = limit.is_past(value)
+        return self._look(
+            Measure(
+                what=what, where=where, unit=_unit(limit), low=value, mid=value, high=value,
+                limit=limit, past=int(past), cases=1, exact=True, counts=past,
+            ),
+            subject,
+        )  # fmt: skip
+
+    def tell(self, what: str, spread: Spread, unit: Unit, *, where: str = "") -> Measure:
+        """A computed range that is only told, beside what is judged."""
+        return Measure(
+            what=what, where=where, unit=unit, low=spread.low, mid=spread.mid, high=spread.high,
+            limit=None, past=0, cases=spread.cases, exact=False, counts=False,
+        )  # fmt: skip
+
+    def _look(self, measure: Measure, subject: str) -> Measure:
+        self.looks.setdefault(subject, []).append(measure)
+        return measure
+
+    # -- yielding ---------------------------------------------------------------------------
+
+    def finding(
+        self,
+        subject: Part | Surrounding,
+        *,
+        path: Path,
+        walk_to: str,
+        found: str,
+        measures: tuple[Measure, ...],
+        why: str,
+        notes: tuple[str, ...] = (),
+        moves: tuple[Move, ...] = (),
+        stakes: Stakes | None = None,
+    ) -> Finding:
+        """A finding of this rule. `stakes` only where they are lower than the rule's own."""
+        return Finding(
+            rule=self.rule, stakes=stakes or self.stakes, subject=subject.name, path=path,
+            walk_to=walk_to, found=found, measures=measures, why=why, notes=notes, moves=moves,
+        )  # fmt: skip
+
+    def not_judged(
+        self,
+        subject: Part | Surrounding,
+        *,
+        reason: str,
+        remedy: str,
+        path: Path | None = None,
+        stakes: Stakes | None = None,
+    ) -> NotJudged:
+        """The rule applies and cannot say; `remedy` is the line to add."""
+        return NotJudged(
+            rule=self.rule, stakes=stakes or self.stakes, subject=subject.name,
+            path=subject.path if path is None else path, reason=reason, remedy=remedy,
+        )  # fmt: skip
+
+    def no_heat(self, subject: Part | Surrounding) -> NotJudged:
+        """Not judged, because the heat of the subject could not be computed."""
+        case = self.unsolved(subject.path, subject.name)
+        if case is None:
+            return self.not_judged(
+                subject,
+                reason="no temperature was computed here",
+                remedy="say which chamber it bounds and what it is made of",
+            )
+        return self.not_judged(subject, path=case.path, reason=case.reason, remedy=case.remedy)
+
+    def layer_unjudged(self, subject: Part, heat: LayerHeat) -> NotJudged | None:
+        """Not judged, because a property of this layer is missing; None when it may be judged."""
+        if heat.unjudged is None:
+            return None
+        return self.not_judged(
+            subject,
+            path=heat.layer.path,
+            reason=heat.unjudged,
+            remedy="name a material whose table reaches this temperature",
+        )
+
+
+def _unit(limit: Limit) -> Unit:
+    if limit.unit == "degC":
+        return "degC"
+    if limit.unit == "K":
+        return "K"
+    return "h" if limit.unit == "h" else "m"
