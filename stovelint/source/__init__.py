@@ -1,0 +1,8 @@
+"""From a file on disk to (plain tree, places): formats live here and nowhere else."""
+
+from __future__ import annotations
+
+from stovelint.source.read import read_plan
+from stovelint.source.record import Source
+
+__all__ = ["Source", "read_plan"]

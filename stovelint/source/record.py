@@ -1,0 +1,84 @@
+"""What a read build file is: its text, its plain tree, and where each thing stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from stovelint.place import Entry, Mark, Mistake, Path, Places, Span
+
+Tree = dict[str, Any]
+"""Maps, lists, text, whole and decimal numbers, booleans and None; every key is text."""
+
+Point = tuple[int, int, int]
+"""Line, column, offset: a `Mark` before it is worth building one."""
+
+Raw = tuple[Point | None, Point | None, Point, Point]
+"""Start and end of the key (None: no key), start and end of the value."""
+
+
+class LazyEntries(Mapping[Path, Entry]):
+    """Positions kept as plain numbers; records are built only for what is asked.
+
+    A clean plan asks for few of its places, so building them all would cost more than parsing.
+    """
+
+    __slots__ = ("_file", "_raw")
+
+    def __init__(self, file: str, raw: dict[Path, Raw]) -> None:
+        self._file = file
+        self._raw = raw
+
+    def __getitem__(self, path: Path) -> Entry:
+        key_start, key_end, start, end = self._raw[path]
+        key = None
+        if key_start is not None and key_end is not None:
+            key = span_of(self._file, key_start, key_end)
+        return Entry(key=key, value=span_of(self._file, start, end))
+
+    def __contains__(self, path: object) -> bool:
+        return path in self._raw
+
+    def __iter__(self) -> Iterator[Path]:
+        return iter(self._raw)
+
+    def __len__(self) -> int:
+        return len(self._raw)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Source:
+    """One build file as it was read.
+
+    `text` is what the offsets of `places` count in: without the byte order mark (`bom` says
+    whether there was one) and with the line breaks of the file. `mistakes` are those that did
+    not stop the reading (a key given twice, an alias); a plan with any of them is refused, but
+    only after the later floors have added theirs.
+    """
+
+    file: str
+    text: str
+    bom: bool
+    tree: Tree
+    places: Places
+    mistakes: tuple[Mistake, ...] = ()
+
+
+def span_of(file: str, start: Point, end: Point) -> Span:
+    """The span between two points of `file`."""
+    return Span(
+        file=file,
+        start=Mark(line=start[0], column=start[1], offset=start[2]),
+        end=Mark(line=end[0], column=end[1], offset=end[2]),
+    )
+
+
+def point_at(text: str, offset: int) -> Point:
+    """Line, column and offset of a character offset; breaks are LF (CRLF holds one LF).
+
+    >>> point_at("a: 1\\r\\nb: 2", 9)
+    (1, 3, 9)
+    """
+    line = text.count("\n", 0, offset)
+    return line, offset - (text.rfind("\n", 0, offset) + 1), offset
