@@ -1,0 +1,212 @@
+"""Runs the rules over one plan: levels, places, order, outcome. Knows no output layout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Callable, Iterable, Literal, Mapping
+
+from stovelint.rule.finding import Finding, NotJudged
+from stovelint.rule.level import RANK
+from stovelint.rule.scene import Scene
+
+if TYPE_CHECKING:
+    from stovelint.build import Build
+    from stovelint.catalogue import Catalogue
+    from stovelint.hotmap.records import HotMap
+    from stovelint.place import Path, Places, Span
+    from stovelint.rule.level import Level, Stakes
+    from stovelint.rule.finding import Measure
+    from stovelint.rulebook import Rule
+
+Verdict = Literal["clear", "as noted", "revise"]
+Solve = Callable[["Build"], "HotMap"]
+
+# From which level on a plan is held, by what is at stake. Nothing else holds a plan.
+HOLD: Mapping[Stakes, Level] = {"danger": "warning", "breakage": "error"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Item:
+    """One finding, with its level and its place in the file."""
+
+    finding: Finding
+    level: Level
+    span: Span
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OpenQuestion:
+    """What could not be judged, once, with every rule that asks for it."""
+
+    rules: tuple[str, ...]
+    """Empty when the heat itself could not be computed and no rule asked."""
+    stakes: Stakes
+    subject: str
+    path: Path
+    span: Span
+    reason: str
+    remedy: str
+    level: Level
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Crash:
+    """A rule that broke. The others still ran, but the review is not complete."""
+
+    rule: str
+    message: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Run:
+    """What one rule said about one plan, and everything it looked at."""
+
+    rule: str
+    findings: tuple[Finding, ...]
+    unjudged: tuple[NotJudged, ...]
+    looks: Mapping[str, list[Measure]]
+    """By subject; a comparison in a finding and one that was fine alike."""
+    crash: Crash | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Review:
+    """The whole answer for one plan."""
+
+    file: str
+    build: Build
+    items: tuple[Item, ...]
+    open: tuple[OpenQuestion, ...]
+    crashes: tuple[Crash, ...]
+    assumptions: tuple[str, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The outcome in plan-review words."""
+        levels: list[tuple[Stakes, Level]] = [(i.finding.stakes, i.level) for i in self.items]
+        levels += [(q.stakes, q.level) for q in self.open]
+        if any(s in HOLD and RANK[level] >= RANK[HOLD[s]] for s, level in levels):
+            return "revise"
+        return "as noted" if any(RANK[level] > RANK["note"] for _, level in levels) else "clear"
+
+    @property
+    def status(self) -> int:
+        """Exit status: 0 clear or as noted, 1 revise, 2 a rule broke."""
+        return 2 if self.crashes else int(self.verdict == "revise")
+
+
+def review(
+    *,
+    file: str,
+    places: Places,
+    build: Build,
+    hot: HotMap,
+    catalogue: Catalogue,
+    rules: Iterable[Rule],
+) -> Review:
+    """Review one plan by every rule given.
+
+    Args:
+        file: name of the build file, as reports print it.
+        places: where everything stands in it.
+        build: the plan.
+        hot: its heat.
+        catalogue: the materials.
+        rules: the rulebook.
+    """
+    runs = [run_rule(rule, build=build, hot=hot, catalogue=catalogue) for rule in rules]
+    items = [
+        Item(finding=f, level=f.level, span=places.value(f.path))
+        for run in runs
+        for f in run.findings
+        if f.level is not None
+    ]
+    items.sort(key=lambda i: (*_where(i.span), i.finding.rule, i.finding.walk_to))
+    return Review(
+        file=file,
+        build=build,
+        items=tuple(items),
+        open=_questions(runs, hot, places),
+        crashes=tuple(run.crash for run in runs if run.crash is not None),
+        assumptions=_assumptions(build, hot),
+    )
+
+
+def run_rule(
+    rule: Rule, *, build: Build, hot: HotMap, catalogue: Catalogue, strict: bool = False
+) -> Run:
+    """Run one rule. Whatever it throws becomes a `Crash`; nothing of it is hidden.
+
+    Args:
+        strict: count a single case past a limit (for the remedy search).
+    """
+    scene = Scene(
+        rule=rule.name, stakes=rule.stakes, limits=rule.limits, build=build, hot=hot,
+        catalogue=catalogue, strict=strict,
+    )  # fmt: skip
+    findings: list[Finding] = []
+    unjudged: list[NotJudged] = []
+    crash: Crash | None = None
+    try:
+        for outcome in rule.function(scene):
+            if isinstance(outcome, Finding):
+                findings.append(outcome)
+            else:
+                unjudged.append(outcome)
+    except Exception as error:  # a rule may be anybody's; the run must go on and say so
+        crash = Crash(rule=rule.name, message=_broke(error))
+    return Run(
+        rule=rule.name, findings=tuple(findings), unjudged=tuple(unjudged), looks=scene.looks,
+        crash=crash,
+    )  # fmt: skip
+
+
+def _broke(error: Exception) -> str:
+    line = 0
+    trace = error.__traceback__
+    while trace is not None:
+        if trace.tb_frame.f_code.co_filename.endswith("rule.py"):
+            line = trace.tb_lineno
+        trace = trace.tb_next
+    return f"{type(error).__name__}: {error}" + (f" (rule.py, line {line})" if line else "")
+
+
+def _where(span: Span) -> tuple[str, int, int]:
+    return (span.file, span.start.line, span.start.column)
+
+
+def _questions(runs: list[Run], hot: HotMap, places: Places) -> tuple[OpenQuestion, ...]:
+    asked: dict[tuple[Path, str], OpenQuestion] = {}
+    for run in runs:
+        for case in run.unjudged:
+            key = (case.path, case.reason)
+            before = asked.get(key)
+            if before is None:
+                asked[key] = OpenQuestion(
+                    rules=(case.rule,), stakes=case.stakes, subject=case.subject, path=case.path,
+                    span=places.value(case.path), reason=case.reason, remedy=case.remedy,
+                    level=case.level,
+                )  # fmt: skip
+            else:
+                worse = RANK[case.level] > RANK[before.level]
+                asked[key] = OpenQuestion(
+                    rules=tuple(sorted({*before.rules, case.rule})),
+                    stakes=case.stakes if worse else before.stakes, subject=before.subject,
+                    path=case.path, span=before.span, reason=case.reason, remedy=before.remedy,
+                    level=case.level if worse else before.level,
+                )  # fmt: skip
+    for unsolved in hot.unsolved:
+        if (unsolved.path, unsolved.reason) not in asked:
+            asked[unsolved.path, unsolved.reason] = OpenQuestion(
+                rules=(), stakes="performance", subject=unsolved.subject, path=unsolved.path,
+                span=places.value(unsolved.path), reason=unsolved.reason, remedy=unsolved.remedy,
+                level="note",
+            )  # fmt: skip
+    return tuple(sorted(asked.values(), key=lambda q: (*_where(q.span), q.rules, q.reason)))
+
+
+def _assumptions(build: Build, hot: HotMap) -> tuple[str, ...]:
+    said = list(hot.assumptions)
+    if build.variances:
+        said.append("the variances in the file are listed there but not weighed in this release")
+    return tuple(dict.fromkeys(said))
