@@ -1,0 +1,75 @@
+"""What a patch is made of: the layers of its parts from hot to cold, as leaves of one kind each.
+
+A leaf is a slice with one set of properties: solid material, an air gap, the cored middle of a
+hollow unit, or the soil under a base. A hollow unit becomes shell, cored middle, shell.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from stovelint.build import Layer
+
+LeafKind = Literal["solid", "air", "cored", "soil"]
+
+# Face shells of hollow units by overall thickness: (up to this thickness m, shell m).
+# ASTM C90 minimum face shells 3/4, 1, 1 1/4 in for nominal 4, 6, 8 in and wider (recalled).
+FACE_SHELLS_M = ((0.11, 0.019), (0.16, 0.025), (1.0, 0.032))
+WEB_SHARE = 0.22
+"""Part of the cored middle's plan that is webs, three webs of 25-32 mm on a 390 mm unit:
+0.19 to 0.25 (computed from ASTM C90 minimum webs, recalled)."""
+SOIL_M = 1.0
+"""Depth of the ground column; 12 h and 24 h waves die within 0.2 m."""
+HOLLOW_FAMILY = "concrete-block"
+VOID_M = 0.002
+"""What a burnt-out sacrificial layer leaves when it was thicker than the void it needs."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Leaf:
+    """One slice. `depth_m`: where its hot side lies, from the hot face of the patch."""
+
+    kind: LeafKind
+    part: str | None
+    layer: Layer | None
+    material: str | None
+    thickness_m: float
+    depth_m: float
+
+
+def face_shell_m(thickness_m: float) -> float:
+    """Face shell of a hollow unit of this overall thickness."""
+    return next(shell for limit, shell in FACE_SHELLS_M if thickness_m <= limit)
+
+
+def leaves(layers: list[tuple[str, Layer]], families: dict[str, str], on_soil: bool) -> tuple[Leaf, ...]:
+    """Slices of the layers (with the part each belongs to), hot side first.
+
+    `families` maps material names to their class. A `sacrificial` layer is gone after the first
+    firings and counts as an air gap of its own thickness.
+    """
+    result: list[Leaf] = []
+    depth = 0.0
+
+    def add(kind: LeafKind, part: str | None, layer: Layer | None, material: str | None, d: float) -> None:
+        nonlocal depth
+        result.append(
+            Leaf(kind=kind, part=part, layer=layer, material=material, thickness_m=d, depth_m=depth)
+        )
+        depth += d
+
+    for part, layer in layers:
+        thickness = layer.thickness_m
+        if layer.gap is not None or layer.role == "sacrificial":
+            add("air", part, layer, None, thickness)
+        elif families.get(layer.material or "") == HOLLOW_FAMILY and layer.cores != "filled":
+            shell = min(face_shell_m(thickness), thickness / 3.0)
+            add("solid", part, layer, layer.material, shell)
+            add("cored", part, layer, layer.material, thickness - 2.0 * shell)
+            add("solid", part, layer, layer.material, shell)
+        else:
+            add("solid", part, layer, layer.material, thickness)
+    if on_soil:
+        add("soil", None, None, "soil", SOIL_M)
+    return tuple(result)
