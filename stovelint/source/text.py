@@ -61,7 +61,7 @@ def decode(data: bytes, file: str) -> tuple[str, bool]:
 
 
 def _unreadable(text: str, file: str) -> list[Mistake]:
-    found = []
+    found: list[Mistake] = []
     for hit in _UNREADABLE.finditer(text):
         if len(found) == _MOST_SHOWN:
             break
