@@ -1,0 +1,8 @@
+"""The one search for the smallest change that recomputes clean."""
+
+from __future__ import annotations
+
+from stovelint.remedy.edits import Edit
+from stovelint.remedy.search import Effect, Proposal, Search
+
+__all__ = ["Edit", "Effect", "Proposal", "Search"]

@@ -1,0 +1,167 @@
+"""A move and a size -> the change of the plan's tree, and its words."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from dataclasses import dataclass
+from typing import Any, Mapping
+
+from stovelint.place import Path
+from stovelint.quantity import parse_length_m
+from stovelint.rule.moves import Insulate, Move, MoveAway, Thicken
+
+Tree = dict[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TradeRow:
+    """One thing that is bought, and the sizes it is sold in, smallest first."""
+
+    title: str
+    material: str
+    sizes: tuple[str, ...]
+    squeezed: float
+    """Share of the thickness that is left under a bearing."""
+    held: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Edit:
+    """One value of the tree to set, or a list entry to put in (`insert`)."""
+
+    path: Path
+    value: object
+    insert: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Candidate:
+    """One size of one move, ready to be tried."""
+
+    text: str
+    size: str
+    edits: tuple[Edit, ...]
+
+
+def trade_sizes() -> Mapping[str, TradeRow]:
+    """The rows of `trade_sizes.toml`, by use."""
+    path = os.path.join(os.path.dirname(__file__), "trade_sizes.toml")
+    with open(path, "rb") as stream:
+        tree = tomllib.load(stream)
+    return {
+        use: TradeRow(
+            title=row["title"],
+            material=row.get("material", ""),
+            sizes=tuple(row["sizes"]),
+            squeezed=float(row.get("squeezed", 1.0)),
+            held=row.get("held", ""),
+        )
+        for use, row in tree.items()
+    }
+
+
+def candidates(
+    move: Move, tree: Tree, trade: Mapping[str, TradeRow]
+) -> tuple[Candidate, ...]:
+    """All sizes of a move that go beyond what is drawn, smallest first.
+
+    Args:
+        move: what the rule holds worth trying.
+        tree: the plan's plain tree; it is only read.
+        trade: the trade sizes.
+    """
+    if isinstance(move, Insulate):
+        return _insulate(move, tree, trade[move.use])
+    if isinstance(move, Thicken):
+        return _thicken(move, tree, trade[move.use])
+    return _move_away(move, tree, trade["distance"])
+
+
+def apply(tree: Tree, edits: tuple[Edit, ...]) -> Tree:
+    """A new tree with the edits made; the old one stays as it is.
+
+    >>> apply({"a": {"b": 1}, "c": [1, 2]}, (Edit(path=("a", "b"), value=2),))
+    {'a': {'b': 2}, 'c': [1, 2]}
+    """
+    for edit in edits:
+        tree = _set(tree, edit.path, edit)
+    return tree
+
+
+def _set(node: Any, path: Path, edit: Edit) -> Any:
+    step, rest = path[0], path[1:]
+    if isinstance(node, list):
+        index = int(step)
+        if rest:
+            return [*node[:index], _set(node[index], rest, edit), *node[index + 1 :]]
+        return [*node[:index], edit.value, *node[index + (0 if edit.insert else 1) :]]
+    changed = dict(node)
+    changed[str(step)] = _set(node[step], rest, edit) if rest else edit.value
+    return changed
+
+
+def _at(tree: Tree, path: Path) -> Any:
+    node: Any = tree
+    for step in path:
+        node = node[step]
+    return node
+
+
+def _insulate(move: Insulate, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
+    part = _at(tree, move.part)
+    found = []
+    for size in row.sizes:
+        layer: dict[str, Any] = {"material": row.material, "thickness": size}
+        if row.held:
+            layer["held"] = row.held
+        edits = [Edit(path=(*move.part, "layers", move.index), value=layer, insert=True)]
+        where = "on the hot side of" if move.index == 0 else "inside"
+        text = f"{size} {row.title} {where} {move.part[-1]}"
+        if "bearing" in part and move.index == 0 and row.squeezed < 1.0:
+            left = f"{parse_length_m(size) * row.squeezed * 1000.0:.1f} mm"
+            width = part["bearing"]
+            if isinstance(width, dict):
+                width = width["width"]
+            edits.append(
+                Edit(path=(*move.part, "bearing"), value={"width": width, "insulation": left})
+            )
+            text += f", squeezed to {left} at the bearing"
+        found.append(Candidate(text=text, size=size, edits=tuple(edits)))
+    return tuple(found)
+
+
+def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
+    layer = _at(tree, move.layer)
+    drawn = parse_length_m(layer["thickness"])
+    part = move.layer[1]
+    found = []
+    for size in row.sizes:
+        if parse_length_m(size) <= drawn:
+            continue
+        edits = [Edit(path=(*move.layer, "thickness"), value=size)]
+        text = f"{size} {layer['material']} in {part} instead of {layer['thickness']}"
+        bearing = _at(tree, move.layer[:2]).get("bearing")
+        if isinstance(bearing, dict) and "insulation" in bearing and move.layer[-1] == 0:
+            # What is squeezed keeps its drawn share of the thickness.
+            share = parse_length_m(bearing["insulation"]) / drawn if drawn else row.squeezed
+            left = f"{parse_length_m(size) * share * 1000.0:.1f} mm"
+            edits.append(Edit(path=(*move.layer[:2], "bearing", "insulation"), value=left))
+            text += f", squeezed to {left} at the bearing"
+        found.append(Candidate(text=text, size=size, edits=tuple(edits)))
+    return tuple(found)
+
+
+def _move_away(move: MoveAway, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
+    drawn = parse_length_m(_at(tree, move.surrounding)["distance"])
+    name = move.surrounding[-1]
+    # A clause may ask for a distance that is no round number of inches less its own rounding.
+    return tuple(
+        Candidate(
+            text=f"set {name} {size} off",
+            size=size,
+            edits=(Edit(path=(*move.surrounding, "distance"), value=size),),
+        )
+        for size in row.sizes
+        if parse_length_m(size) > drawn and parse_length_m(size) >= move.least_m - 1e-9
+    )

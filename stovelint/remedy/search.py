@@ -1,0 +1,259 @@
+"""Tries sizes until the smallest that recomputes clean is known, and says what it does elsewhere.
+
+A change passes when the same rule, run over the recomputed heat, finds nothing on the same
+subject with *no* case past a limit, and did look at it. That is stricter than what makes a
+finding, so a remedy never stands on the edge.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Callable, Iterable, Sequence
+
+from stovelint.errors import BuildFileError, HeatError
+from stovelint.remedy.edits import Candidate, Edit, apply, candidates, trade_sizes
+from stovelint.review import run_rule
+from stovelint.rule.level import RANK, STAKES
+from stovelint.rule.moves import Insulate, MoveAway
+
+if TYPE_CHECKING:
+    from stovelint.build import Build
+    from stovelint.catalogue import Catalogue
+    from stovelint.hotmap.records import HotMap
+    from stovelint.review import Review, Run, Solve
+    from stovelint.rule.finding import Finding, Measure
+    from stovelint.rule.moves import Move
+    from stovelint.rulebook import Rule
+
+# Below this a change elsewhere is not worth a reader's time.
+WORTH_TELLING_K = 5.0
+MOST_PLACES = 3
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Effect:
+    """What a change does somewhere else: the place that warms most."""
+
+    place: str
+    by_K: float
+    peak_C: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Proposal:
+    """One answer of the search."""
+
+    text: str
+    passes: bool
+    edits: tuple[Edit, ...]
+    figures: tuple[Measure, ...]
+    """What was found at the subject with the change made."""
+    effects: tuple[Effect, ...]
+    brings: tuple[tuple[str, str], ...]
+    """Findings that are new elsewhere: rule and subject."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Trial:
+    """A changed plan with its heat, or why there is none."""
+
+    build: Build | None
+    hot: HotMap | None
+
+
+class Search:
+    """The remedy search over one plan. Every changed plan is solved once, however often asked.
+
+    Args of the constructor: `tree` the plan's plain tree; `build`, `hot` the plan as reviewed;
+    `assemble` tree -> Build; `solve` Build -> HotMap with the full ensemble; `rules` the book.
+    """
+
+    def __init__(
+        self,
+        *,
+        tree: dict[str, Any],
+        build: Build,
+        hot: HotMap,
+        catalogue: Catalogue,
+        rules: Iterable[Rule],
+        assemble: Callable[[dict[str, Any]], Build],
+        solve: Solve,
+    ) -> None:
+        self._tree = tree
+        self._build = build
+        self._hot = hot
+        self._catalogue = catalogue
+        self._rules = {rule.name: rule for rule in rules}
+        self._assemble = assemble
+        self._solve = solve
+        self._trade = trade_sizes()
+        self._trials: dict[str, Trial] = {}
+        self._runs: dict[tuple[str, str], Run] = {}
+        self._before: frozenset[tuple[str, str]] | None = None
+
+    @property
+    def solves(self) -> int:
+        """How many changed plans were computed so far."""
+        return len(self._trials)
+
+    def for_review(self, review: Review) -> dict[int, tuple[Proposal, ...]]:
+        """Proposals for every finding of a review, by its index."""
+        return {
+            index: self.proposals(item.finding) for index, item in enumerate(review.items)
+        }
+
+    def proposals(self, finding: Finding) -> tuple[Proposal, ...]:
+        """What puts a finding right: passing changes first, fewest side effects first."""
+        found = [self._smallest(finding, move) for move in finding.moves]
+        kept = [proposal for proposal in found if proposal is not None]
+        return tuple(sorted(kept, key=lambda p: (not p.passes, len(p.brings))))
+
+    def _smallest(self, finding: Finding, move: Move) -> Proposal | None:
+        sizes = candidates(move, self._tree, self._trade)
+        if not sizes:
+            return None
+        # Invariant: all below `low` were tried or lie under a size that failed; `high` passes or
+        # is one past the end. The neighbour below the answer has therefore always been seen to
+        # fail (below the first size stands the plan as drawn, which is the finding itself).
+        low, high = 0, len(sizes)
+        while low < high:
+            middle = (low + high) // 2
+            if self._passes(finding, sizes[middle]):
+                high = middle
+            else:
+                low = middle + 1
+        if low == len(sizes):
+            return self._none_passes(finding, move, sizes)
+        return self._proposal(finding, sizes[low])
+
+    def _passes(self, finding: Finding, candidate: Candidate) -> bool:
+        run = self._run(finding.rule, candidate.edits)
+        if run is None or run.crash is not None or not run.looks.get(finding.subject):
+            return False
+        least = STAKES.index(finding.stakes)
+        held = any(
+            f.subject == finding.subject and STAKES.index(f.stakes) <= least for f in run.findings
+        )
+        return not held and all(case.subject != finding.subject for case in run.unjudged)
+
+    def _proposal(self, finding: Finding, candidate: Candidate) -> Proposal:
+        return Proposal(
+            text=candidate.text,
+            passes=True,
+            edits=candidate.edits,
+            figures=self._figures(finding, candidate),
+            effects=self._effects(finding, candidate.edits),
+            brings=self._brings(finding, candidate.edits),
+        )
+
+    def _none_passes(
+        self, finding: Finding, move: Move, sizes: Sequence[Candidate]
+    ) -> Proposal:
+        if isinstance(move, MoveAway):
+            said = f"no distance up to {sizes[-1].size} passes alone"
+        else:
+            row = self._trade[move.use]
+            what = row.title if isinstance(move, Insulate) else "thickness"
+            said = f"no {what} up to {sizes[-1].size} passes alone"
+        return Proposal(
+            text=said, passes=False, edits=(), figures=self._figures(finding, sizes[-1]),
+            effects=(), brings=(),
+        )  # fmt: skip
+
+    def _figures(self, finding: Finding, candidate: Candidate) -> tuple[Measure, ...]:
+        """The judged values at the subject: all places where they are few, else the worst."""
+        run = self._run(finding.rule, candidate.edits)
+        if run is None:
+            return ()
+        names = {limit.name for limit in finding.limits}
+        looks = [
+            m
+            for m in run.looks.get(finding.subject, ())
+            if m.limit is not None and m.limit.name in names
+        ]
+        shown: dict[tuple[str, str], Measure] = {}
+        for measure in looks:
+            key = (measure.what, measure.where)
+            if key not in shown or _nearness(measure) > _nearness(shown[key]):
+                shown[key] = measure
+        if len({where for _, where in shown}) > MOST_PLACES:
+            worst: dict[str, Measure] = {}
+            for measure in shown.values():
+                kept = worst.get(measure.what)
+                if kept is None or _nearness(measure) > _nearness(kept):
+                    worst[measure.what] = measure
+            return tuple(worst.values())
+        return tuple(shown.values())
+
+    def _effects(self, finding: Finding, edits: tuple[Edit, ...]) -> tuple[Effect, ...]:
+        hot = self._trial(edits).hot
+        if hot is None or "hardest" not in hot.cycles or "hardest" not in self._hot.cycles:
+            return ()
+        before = {
+            (p.part, p.where): p.layers[0].hot_zone.peak_C.mid
+            for p in self._hot.cycles["hardest"].patches
+            if p.layers
+        }
+        best: Effect | None = None
+        for patch in hot.cycles["hardest"].patches:
+            old = before.get((patch.part, patch.where))
+            if old is None or patch.part == finding.subject:
+                continue
+            peak = patch.layers[0].hot_zone.peak_C.mid
+            if peak - old >= WORTH_TELLING_K and (best is None or peak - old > best.by_K):
+                place = patch.part if patch.where in ("", patch.part) else (
+                    f"{patch.part} {patch.where}"
+                )
+                best = Effect(place=place, by_K=peak - old, peak_C=peak)
+        return () if best is None else (best,)
+
+    def _brings(self, finding: Finding, edits: tuple[Edit, ...]) -> tuple[tuple[str, str], ...]:
+        trial = self._trial(edits)
+        if trial.build is None or trial.hot is None:
+            return ()
+        if self._before is None:
+            self._before = frozenset(self._speaks(self._build, self._hot))
+        after = self._speaks(trial.build, trial.hot)
+        return tuple(sorted(after - self._before))
+
+    def _speaks(self, build: Build, hot: HotMap) -> set[tuple[str, str]]:
+        """Rule and subject of every finding that is more than a note."""
+        said = set()
+        for rule in self._rules.values():
+            run = run_rule(rule, build=build, hot=hot, catalogue=self._catalogue)
+            for found in run.findings:
+                if found.level is not None and RANK[found.level] > RANK["note"]:
+                    said.add((found.rule, found.subject))
+        return said
+
+    def _run(self, rule: str, edits: tuple[Edit, ...]) -> Run | None:
+        trial = self._trial(edits)
+        if trial.build is None or trial.hot is None:
+            return None
+        key = (rule, repr(edits))
+        if key not in self._runs:
+            self._runs[key] = run_rule(
+                self._rules[rule], build=trial.build, hot=trial.hot,
+                catalogue=self._catalogue, strict=True,
+            )  # fmt: skip
+        return self._runs[key]
+
+    def _trial(self, edits: tuple[Edit, ...]) -> Trial:
+        key = repr(edits)
+        if key not in self._trials:
+            try:
+                build = self._assemble(apply(self._tree, edits))
+                self._trials[key] = Trial(build=build, hot=self._solve(build))
+            except (BuildFileError, HeatError):
+                # A size that cannot be built or computed is no remedy; others may be.
+                self._trials[key] = Trial(build=None, hot=None)
+        return self._trials[key]
+
+
+def _nearness(measure: Measure) -> float:
+    """How near (or how far past) its limit a value is; larger is worse."""
+    if measure.limit is None:
+        return float("-inf")
+    if measure.limit.sense == "at most":
+        return measure.high - measure.limit.base
+    return measure.limit.base - measure.low

@@ -1,0 +1,68 @@
+"""Laying text out in lines of at most 100 columns; plain, and harmless in a terminal."""
+
+from __future__ import annotations
+
+from typing import Iterable
+
+WIDTH = 100
+
+
+def plain(text: str) -> str:
+    """Text without control characters: a plan's title must not drive somebody's terminal.
+
+    >>> plain("Kiln\\x1b[31m Cottage")
+    'Kiln?[31m Cottage'
+    """
+    return text if text.isprintable() else "".join(c if c.isprintable() else "?" for c in text)
+
+
+def wrap(text: str, *, first: str, rest: str, width: int = WIDTH) -> list[str]:
+    """Words of `text` filled into lines; `first` and `rest` stand in front of them.
+
+    A word longer than a line (a path) stays whole.
+
+    >>> wrap("bell / cap / hot face", first="  at  ", rest="      ", width=18)
+    ['  at  bell / cap /', '      hot face']
+    """
+    lines: list[str] = []
+    line, bare = first, True
+    for word in plain(text).split():
+        if not bare and len(line) + 1 + len(word) > width:
+            lines.append(line)
+            line, bare = rest, True
+        line = line + word if bare else f"{line} {word}"
+        bare = False
+    lines.append(line.rstrip())
+    return lines
+
+
+def both_ends(left: str, right: str, width: int = WIDTH) -> list[str]:
+    """`left` and `right` on one line, the second at the margin; on two where they do not fit.
+
+    >>> both_ends("Ferry House", "outcome: revise", width=30)
+    ['Ferry House    outcome: revise']
+    """
+    left, right = plain(left), plain(right)
+    room = width - len(left) - len(right)
+    if room >= 2:
+        return [left + " " * room + right]
+    return [*wrap(left, first="", rest="", width=width), right.rjust(width)]
+
+
+def table(rows: Iterable[tuple[str, ...]], *, right: frozenset[int] = frozenset()) -> list[str]:
+    """Columns as wide as their widest cell, two blanks between; those in `right` set flush right.
+
+    >>> table([("layer", "peak"), ("granite", "98")], right=frozenset({1}))
+    ['layer    peak', 'granite    98']
+    """
+    cells = [tuple(plain(cell) for cell in row) for row in rows]
+    if not cells:
+        return []
+    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
+    return [
+        "  ".join(
+            cell.rjust(widths[i]) if i in right else cell.ljust(widths[i])
+            for i, cell in enumerate(row)
+        ).rstrip()
+        for row in cells
+    ]

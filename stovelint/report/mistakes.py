@@ -1,0 +1,40 @@
+"""What is wrong with a build file, as a numbered list to work through."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Sequence
+
+from stovelint.report.lines import both_ends, wrap
+
+if TYPE_CHECKING:
+    from stovelint.place import Mistake
+
+LABEL = 8
+
+
+def mistakes_text(file: str, mistakes: Sequence[Mistake]) -> str:
+    """Every mistake of one build file: where, what, and what to do about it.
+
+    Args:
+        file: the build file, as the user named it.
+        mistakes: all of them; they are put in the order of the file.
+    """
+    count = len(mistakes)
+    noun = "one thing stands" if count == 1 else f"{count} things stand"
+    lines = both_ends(file, "outcome: could not be reviewed")
+    lines += [f"{noun} in the way of a review"]
+    for number, mistake in enumerate(sorted(mistakes, key=lambda m: m.sort_key()), start=1):
+        where = " / ".join(_step(step) for step in mistake.path) or "the file"
+        first = f"{number:>2}  " + "at".ljust(LABEL)
+        lines += ["", *both_ends(first + where, mistake.span.label())]
+        lines += _field("wrong", mistake.message)
+        lines += _field("do", mistake.remedy)
+    return "\n".join(lines) + "\n"
+
+
+def _field(label: str, text: str) -> list[str]:
+    return wrap(text, first="    " + label.ljust(LABEL), rest=" " * (4 + LABEL))
+
+
+def _step(step: str | int) -> str:
+    return step if isinstance(step, str) else f"no. {step + 1}"

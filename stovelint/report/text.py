@@ -1,0 +1,218 @@
+"""The review as a numbered correction list, the way a plan reviewer writes one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Mapping, Sequence
+
+from stovelint.report import units as u
+from stovelint.report.lines import both_ends, plain, wrap
+from stovelint.rule.level import WEAK_GRADES
+
+if TYPE_CHECKING:
+    from stovelint.remedy import Proposal
+    from stovelint.report.units import Units
+    from stovelint.review import Item, OpenQuestion, Review
+    from stovelint.rule.finding import Finding, Measure
+    from stovelint.rule.level import Level
+    from stovelint.rule.limits import Limit
+
+LEVEL_WORDS: Mapping[Level, str] = {
+    "error": "must change",
+    "warning": "should change",
+    "note": "consider",
+}
+LABEL = 10
+INDENT = 4
+ITEM_COLUMN = 46
+CAUTIONS = (
+    "Cautions: fire, carbon monoxide, collapse, burns; fibre and silica dust (wet it, wear a mask, "
+    "prefer soluble fibre or board); hot steam from damp stone or green castings."
+)
+CLOSING = "Estimates with a range; local code and licensed practice decide."
+
+
+def text_report(
+    review: Review, proposals: Mapping[int, Sequence[Proposal]], units: Units = "si"
+) -> str:
+    """One plan's review as text, at most 100 columns wide.
+
+    Args:
+        review: the review.
+        proposals: what the remedy search found, by index of the item.
+        units: `si` or `us`.
+    """
+    lines = _head(review, units)
+    for number, item in enumerate(review.items, start=1):
+        lines += ["", *_item(number, item, proposals.get(number - 1, ()), units)]
+    if review.open:
+        lines += ["", "open questions"]
+        for number, question in enumerate(review.open, start=len(review.items) + 1):
+            lines += _question(number, question)
+    for crash in review.crashes:
+        lines += ["", *wrap(
+            f"the rule {_words(crash.rule)} broke and judged nothing further: {crash.message}. "
+            "This is our fault, not the plan's; the review is not complete.",
+            first="broke     ", rest=" " * LABEL,
+        )]  # fmt: skip
+    lines += _footing(review)
+    lines += ["", *wrap(f"{_count(review)} {CLOSING}", first="", rest="")]
+    lines += wrap(CAUTIONS, first="", rest="")
+    return "\n".join(lines) + "\n"
+
+
+def _head(review: Review, units: Units) -> list[str]:
+    build = review.build
+    title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
+    verdict = review.verdict if not review.crashes else f"{review.verdict}, not complete"
+    lines = both_ends(title, f"outcome: {verdict}")
+    firing = build.firings["hardest"]
+    every = u.hours(firing.every_s / 3600.0, units)
+    load = u.mass(firing.charge_kg, units)
+    said = f"hardest firing: {firing.loads} x {load} every {every}"
+    if firing.assumed:
+        said += " (assumed)"
+    parts = [said, f"code: {build.jurisdiction or 'not named'}"]
+    if build.by_others:
+        parts.append("by others: " + ", ".join(sorted(build.by_others)))
+    lines += wrap("    ".join(parts), first="", rest="") if len("    ".join(parts)) > 100 else [
+        plain("    ".join(parts))
+    ]
+    return lines
+
+
+def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) -> list[str]:
+    finding = item.finding
+    head = f"{number:>2}  {_words(finding.rule)}"
+    lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS[item.level]}   ({_stakes(finding)})"]
+    lines += _place(finding.walk_to, item.span.label())
+    lines += _field("found", found_text(finding, units))
+    if finding.limits:
+        lines += _field("may take", "; ".join(limit_text(x, units) for x in finding.limits))
+    lines += _field("why", finding.why)
+    for note in finding.notes:
+        lines += _field("also", note)
+    weak = _weak(finding, item.level)
+    if weak:
+        lines += _field("footing", weak)
+    for index, proposal in enumerate(proposals):
+        label = ("do" if index == 0 else "or") if proposal.passes else "tried"
+        lines += _field(label, proposal_text(proposal, units))
+    return lines
+
+
+def _place(walk_to: str, label: str) -> list[str]:
+    first = " " * INDENT + "at".ljust(LABEL)
+    return both_ends(first + walk_to, label)
+
+
+def _field(label: str, text: str) -> list[str]:
+    first = " " * INDENT + label.ljust(LABEL)
+    return wrap(text, first=first, rest=" " * (INDENT + LABEL))
+
+
+def _stakes(finding: Finding) -> str:
+    lead = finding.lead
+    if lead.exact:
+        return f"{finding.stakes}, by clause"
+    return f"{finding.stakes}, {lead.past} of {lead.cases} cases"
+
+
+def found_text(finding: Finding, units: Units) -> str:
+    """`bare granite: span peak 324 degC (272 to 387), mean 99 degC; bearing edge peak ...`."""
+    by_place: dict[str, list[str]] = {}
+    for measure in finding.measures:
+        by_place.setdefault(measure.where, []).append(_measure(measure, units))
+    said = "; ".join(
+        (f"{where} " if where else "") + ", ".join(values) for where, values in by_place.items()
+    )
+    return f"{finding.found}: {said}" if said else finding.found
+
+
+def _measure(measure: Measure, units: Units) -> str:
+    return f"{measure.what} {u.spread(measure, units)}"
+
+
+def limit_text(limit: Limit, units: Units) -> str:
+    """`175 degC in excursions (CON-175, read)`."""
+    return f"{u.limit_value(limit, units)} {limit.meaning} ({limit.key}, {limit.source.grade})"
+
+
+def _weak(finding: Finding, level: Level) -> str:
+    limit = finding.lead.limit
+    if limit is None or limit.source.grade not in WEAK_GRADES:
+        return ""
+    basis = {"recalled": "a figure from memory", "practice": "common practice, with no source"}
+    end = "" if level == "error" else ", so it stops at `should change`"
+    return f"{limit.key} is {basis[limit.source.grade]}{end}"
+
+
+def proposal_text(proposal: Proposal, units: Units) -> str:
+    """What to do, the figures that it was recomputed to, and what it does elsewhere."""
+    figures = "; ".join(
+        (f"{m.where} " if m.where else "") + f"{m.what} {u.spread(m, units)}"
+        for m in proposal.figures
+    )
+    said = f"{proposal.text}: {figures}" if figures else proposal.text
+    for effect in proposal.effects:
+        moved = u.difference(abs(effect.by_K), units)
+        way = "higher" if effect.by_K > 0 else "lower"
+        said += (
+            f"; {effect.place} then peaks {moved} {way}, "
+            f"at {u.temperature(effect.peak_C, units)}"
+        )
+    if proposal.brings:
+        said += "; but it brings " + ", ".join(
+            f"{_words(rule)} at {place}" for rule, place in proposal.brings
+        )
+    elif proposal.passes and proposal.effects:
+        said += ", and no rule objects"
+    return said
+
+
+def _question(number: int, question: OpenQuestion) -> list[str]:
+    name = ", ".join(map(_words, question.rules)) or "heat"
+    head = f"{number:>2}  {name}"
+    lines = both_ends(head, question.span.label())
+    lines += _field("at", question.subject)
+    lines += _field("open", question.reason)
+    lines += _field("say", question.remedy)
+    return lines
+
+
+def _footing(review: Review) -> list[str]:
+    """Sources of every limit named above, and what had to be assumed."""
+    limits: dict[str, Limit] = {}
+    for item in review.items:
+        for limit in item.finding.limits:
+            limits.setdefault(limit.key, limit)
+    lines: list[str] = []
+    if limits:
+        lines += ["", "sources"]
+        width = max(map(len, limits)) + 2
+        for key in sorted(limits):
+            source = limits[key].source
+            parts = (source.title, source.edition, source.clause, source.grade)
+            said = ", ".join(part for part in parts if part and part != "-")
+            lines += wrap(
+                said, first="    " + key.ljust(width), rest=" " * (INDENT + width)
+            )
+    if review.assumptions:
+        lines += ["", "assumed"]
+        for said in review.assumptions:
+            lines += wrap(said, first="    ", rest="      ")
+    return lines
+
+
+def _count(review: Review) -> str:
+    counts = [
+        f"{sum(1 for i in review.items if i.level == level)} {word}"
+        for level, word in LEVEL_WORDS.items()
+        if any(i.level == level for i in review.items)
+    ]
+    if review.open:
+        counts.append(f"{len(review.open)} open")
+    return (", ".join(counts) if counts else "Nothing to correct") + "."
+
+
+def _words(name: str) -> str:
+    return name.replace("-", " ")
