@@ -1,0 +1,378 @@
+"""The periodic regime by harmonic balance: every face's history over one firing cycle.
+
+Unknown: the temperature of every wall face and gas zone on N uniform samples of the cycle. One
+pass takes the faces, marches the gas for all samples at once, forms the heat flow into every
+face, writes it as a Robin condition with a film coefficient that is constant in time plus the
+remainder as forcing, and lets the layered walls answer linearly, harmonic by harmonic. The passes
+are accelerated (Anderson, per member) and repeated until no face moves by more than 0.1 K.
+There is no loop over time and none over members.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stovelint.heat.emissivity import gas_emissivity
+from stovelint.heat.films import duct_W_m2K, horizontal_W_m2K, outside_film_W_m2K, vertical_wall_W_m2K
+from stovelint.heat.gas import enthalpy_J_kg
+from stovelint.heat.gaspath import Caloric, Exchange, GasPass, gas_pass, pocket_conductance_W_K
+from stovelint.heat.layers import (
+    Admittance, face_temperatures, harmonics_rad_s, joined, layer_admittance,
+)  # fmt: skip
+from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network, Pocket
+from stovelint.heat.radiation import SIGMA, exchange_radiation
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+TOLERANCE_K = 0.1
+MEMORY = 5
+MOST_PASSES = 120
+GROUND_FILM_W_m2K = 1e4  # below the soil column: as good as a fixed temperature
+LOWEST_C, HIGHEST_C = -60.0, 2200.0
+
+
+class State(NamedTuple):
+    """Faces (M, 2W, N) and zones (M, Z, N), degC; irradiation of the zones (M, Z, N), W/m2."""
+
+    faces_C: Floats
+    zones_C: Floats
+    irradiation: Floats | None
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Solution:
+    """A converged cycle. Temperatures in degC, heat flow densities in W/m2 into the wall."""
+
+    state: State
+    gas: GasPass
+    q_W_m2: Floats
+    """(M, 2W, N), per true area of the face."""
+    r_m2K_W: Floats
+    c_J_m2K: Floats
+    """(M, layers), per hot-face area."""
+    outside_film_W_m2K: Floats
+    """(M, 2W) mean over the cycle of the film each face sees."""
+    passes: int
+    change_K: float
+    """The last pass's largest change of a face."""
+
+    @property
+    def converged(self) -> bool:
+        return self.change_K <= TOLERANCE_K
+
+
+class Walls:
+    """The walls' linear answer: admittances and the Robin films, renewed as k(T) settles."""
+
+    def __init__(self, net: Network, omega: Floats) -> None:
+        self.net, self.omega = net, omega
+        counts = np.array([len(l) for l in net.layers])
+        self.order = np.argsort(-counts, kind="stable")
+        deepest = int(counts.max())
+        self.rows = [
+            np.array([net.layers[w][depth] for w in self.order if counts[w] > depth])
+            for depth in range(deepest)
+        ]
+        self.ratio = net.face_area_m2 / np.tile(net.face_area_m2[: net.walls], 2)
+
+    def renew(self, faces_mean_C: Floats, film: Floats) -> None:
+        """`faces_mean_C`, `film` (M, 2W): cycle means. Evaluates properties at layer means."""
+        net, w = self.net, self.net.walls
+        r, c = self.r, self.c = self._properties(faces_mean_C)
+        total: Admittance | None = None
+        for rows in self.rows:
+            layer = layer_admittance(r[:, rows], c[:, rows], self.omega)
+            if total is None:
+                total = layer
+                continue
+            n = len(rows)
+            changed = joined((total[0][:, :n], total[1][:, :n], total[2][:, :n]), layer)
+            for whole, new in zip(total, changed):
+                whole[:, :n] = new
+        assert total is not None
+        back = np.empty_like(self.order)
+        back[self.order] = np.arange(w)
+        self.wall: Admittance = (total[0][:, back], total[1][:, back], total[2][:, back])
+        self.film = film
+        self.hot_film, self.cold_film = (film * self.ratio)[:, :w], (film * self.ratio)[:, w:]
+
+    def _properties(self, faces_mean_C: Floats) -> tuple[Floats, Floats]:
+        """Two rounds: boundaries from the last resistances, then properties, then again."""
+        net, w = self.net, self.net.walls
+        hot, cold = faces_mean_C[:, :w], faces_mean_C[:, w:]
+        layers = sum(len(l) for l in net.layers)
+        upper = np.empty((faces_mean_C.shape[0], layers))
+        lower = np.empty_like(upper)
+        r = getattr(self, "r", None)
+        if r is None:
+            r = np.ones_like(upper)
+        c = r
+        for _ in range(2):
+            for wall, rows in enumerate(net.layers):
+                index = list(rows)
+                part = np.cumsum(r[:, index], axis=1)
+                fall = (hot[:, wall] - cold[:, wall])[:, None] * part / part[:, -1:]
+                lower[:, index] = hot[:, wall, None] - fall
+                upper[:, index[1:]] = lower[:, index[:-1]]
+                upper[:, index[0]] = hot[:, wall]
+            r, c = net.properties(upper, lower)
+        return r, c
+
+    def answer(self, faces_C: Floats, q_W_m2: Floats) -> Floats:
+        """New face histories for the heat flows `q` (M, 2W, N) found at `faces_C`."""
+        w, samples = self.net.walls, faces_C.shape[-1]
+        drive = np.fft.rfft(faces_C + q_W_m2 / self.film[:, :, None], axis=-1)
+        hot, cold = face_temperatures(
+            self.wall, self.hot_film, drive[:, :w], self.cold_film, drive[:, w:]
+        )
+        return np.fft.irfft(np.concatenate([hot, cold], axis=1), n=samples, axis=-1)
+
+
+class Faces:
+    """Index tables of the faces, made once per network."""
+
+    def __init__(self, net: Network) -> None:
+        self.gas: Ints = np.flatnonzero(net.face_zone >= 0)
+        self.zone = net.face_zone[self.gas]
+        self.to_zone = np.zeros((net.zones, len(self.gas)))
+        self.to_zone[self.zone, np.arange(len(self.gas))] = net.face_area_m2[self.gas]
+        self.zone_area = np.maximum(self.to_zone.sum(axis=1), 1e-9)
+        kinds = np.array(net.face_film)
+        self.by_film = {
+            kind: np.flatnonzero(kinds[self.gas] == kind)
+            for kind in ("vertical", "floor", "ceiling", "duct")
+        }
+        self.jet = np.flatnonzero(np.isin(self.gas, np.array(net.jet_faces, dtype=np.int64)))
+        self.outer = {
+            (ambient, kind): np.flatnonzero((net.face_zone == ambient) & (kinds == kind))
+            for ambient in (ROOM, OUTDOORS)
+            for kind in ("vertical", "floor", "ceiling")
+        }
+        self.ground: Ints = np.flatnonzero(net.face_zone == GROUND)
+
+
+OUTER_ORIENTATION = {"vertical": "vertical", "floor": "down", "ceiling": "up"}
+
+
+class Heater:
+    """Evaluates one pass: faces and zones in, heat flows and new zones out."""
+
+    def __init__(self, net: Network, drive: Drive) -> None:
+        self.net, self.drive, self.faces = net, drive, Faces(net)
+        low = enthalpy_J_kg(np.array(400.0), drive.air_ratio)
+        high = enthalpy_J_kg(np.array(1000.0), drive.air_ratio)
+        b = 2.0 * (high / 1000.0 - low / 400.0) / 600.0
+        self.caloric = Caloric(low / 400.0 - 200.0 * b, b)
+        self.emissivity = net.face_emissivity[:, self.faces.gas]
+        peak = np.maximum(drive.flow_kg_s.max(axis=1, keepdims=True), 1e-9)
+        self.jet = 1.0 + (drive.jet_factor - 1.0) * drive.flow_kg_s / peak
+        self.flame = net.zone_flame[:, None] * drive.flame_emissivity[:, None, :]
+
+    def films(self, faces_C: Floats, zones_C: Floats) -> Floats:
+        """Convection at the gas-side faces, (M, F, N)."""
+        net, drive, f = self.net, self.drive, self.faces
+        h = np.empty((faces_C.shape[0], len(f.gas), faces_C.shape[2]))
+        for kind, local in f.by_film.items():
+            if not len(local):
+                continue
+            face, zone = f.gas[local], f.zone[local]
+            height = net.face_height_m[face][:, None]
+            t_face, t_gas = faces_C[:, face], zones_C[:, zone]
+            if kind == "vertical":
+                h[:, local] = vertical_wall_W_m2K(t_gas, t_face, height)
+            elif kind == "duct":
+                h[:, local] = self._duct(local, t_face, t_gas, height)
+            else:
+                h[:, local] = horizontal_W_m2K(
+                    t_gas, t_face, height, "floor" if kind == "floor" else "ceiling"
+                )
+        if len(f.jet):
+            h[:, f.jet] *= self.jet[:, None, :]
+        h *= drive.film_factor[:, :, None]
+        return h
+
+    def _duct(self, local: Ints, t_face: Floats, t_gas: Floats, height: Floats) -> Floats:
+        """Forced flow, but never less than free convection along the duct's own length."""
+        free = vertical_wall_W_m2K(t_gas, t_face, height)
+        flows = self.way_flow_of_zone()
+        for row, position in enumerate(local):
+            zone = self.faces.zone[position]
+            duct = self.net.zone_duct[zone]
+            assert duct is not None  # a face with film "duct" lies in a duct zone
+            forced = duct_W_m2K(
+                self.drive.flow_kg_s * flows[zone], duct.area_m2, duct.hydraulic_diameter_m,
+                t_gas[:, row], 0.002,
+            )  # fmt: skip
+            np.maximum(free[:, row], forced, out=free[:, row])
+        return free
+
+    def way_flow_of_zone(self) -> Floats:
+        """(Z,) share of the whole gas that passes each zone."""
+        flows = np.zeros(self.net.zones)
+        for share, way in zip(self.net.way_flow, self.net.ways):
+            for zone in getattr(way, "zones", None) or (way.zone,):  # type: ignore[union-attr]
+                flows[zone] = share
+        return flows
+
+    def gas_radiation(self, zones_C: Floats, walls_C: Floats) -> tuple[Floats, Floats]:
+        """Emissivity and absorptivity of the zones' gas (with flames), (M, Z, N); nil when out."""
+        drive, burning = self.drive, self.drive.burning
+        e = np.zeros_like(zones_C)
+        a = np.zeros_like(zones_C)
+        t, wall = zones_C[:, :, burning], walls_C[:, :, burning]
+        path = self.net.zone_path_m[:, None]
+        x_c, x_h = drive.x_co2[:, None, burning], drive.x_h2o[:, None, burning]
+        through = 1.0 - self.flame[:, :, burning]
+        e[:, :, burning] = 1.0 - (1.0 - gas_emissivity(t, path, x_c, x_h)) * through
+        shorter = path * (wall + 273.15) / (t + 273.15)
+        raised = np.sqrt((t + 273.15) / (wall + 273.15))
+        own = np.minimum(gas_emissivity(wall, shorter, x_c, x_h) * raised, 0.99)
+        a[:, :, burning] = 1.0 - (1.0 - own) * through
+        return e, a
+
+    def evaluate(self, state: State) -> tuple[Floats, GasPass, Floats, Floats]:
+        """Returns q (M, 2W, N), the gas pass, irradiation, and film estimate (M, 2W)."""
+        net, drive, f = self.net, self.drive, self.faces
+        t_faces, t_zones, irradiation = state
+        at_gas = t_faces[:, f.gas]
+        h = self.films(t_faces, t_zones)
+        kelvin = at_gas + 273.15
+        square = kelvin * kelvin
+        power = SIGMA * square * square
+        zone_K = t_zones + 273.15
+        zone_power = SIGMA * zone_K**4
+        wall_C = (f.to_zone @ at_gas) / f.zone_area[:, None]
+        e, a = self.gas_radiation(t_zones, wall_C)
+        rays = exchange_radiation(
+            net, f.gas, f.to_zone, f.zone_area, self.emissivity, power, e, a, zone_power,
+            irradiation,
+        )  # fmt: skip
+        g_convective = f.to_zone @ h
+        pull = f.to_zone @ (h * at_gas)
+        for way in net.ways:
+            if isinstance(way, Pocket):
+                k = pocket_conductance_W_K(way, t_zones)
+                g_convective[:, way.from_zone] += k
+                pull[:, way.from_zone] += k * t_zones[:, way.zones[0]]
+        stiff = 4.0 * f.zone_area[:, None] * e * zone_power / zone_K
+        g = g_convective + stiff + 1e-9
+        t_eq = (pull + stiff * t_zones - rays.loss_W) / g
+        gas = gas_pass(
+            net, drive, self.caloric, t_zones, Exchange(g=g, t_eq=t_eq, g_convective=g_convective)
+        )
+        q = np.empty_like(t_faces)
+        q[:, f.gas] = h * (gas.t_C[:, f.zone] - at_gas) + rays.q_W_m2
+        film = np.empty(t_faces.shape[:2])
+        film[:, f.gas] = h.mean(axis=-1) + 4.0 * self.emissivity * (power / kelvin).mean(axis=-1)
+        self._outer(t_faces, q, film)
+        return q, gas, rays.irradiation, film
+
+    def _outer(self, t_faces: Floats, q: Floats, film: Floats) -> None:
+        """Heat flows at the faces towards room, outdoors and ground, in place."""
+        drive, net = self.drive, self.net
+        for (ambient, kind), index in self.faces.outer.items():
+            if not len(index):
+                continue
+            t = t_faces[:, index]
+            air = (drive.room_C if ambient == ROOM else drive.outdoors_C)[:, :, None]
+            emissivity = net.face_emissivity[:, index, None]
+            height = net.face_height_m[index][:, None]
+            total = outside_film_W_m2K(t, air, emissivity, height, OUTER_ORIENTATION[kind])
+            total = total * drive.room_film_factor[:, :, None]
+            q[:, index] = total * (air - t)
+            film[:, index] = total.mean(axis=-1)
+        if len(self.faces.ground):
+            index = self.faces.ground
+            q[:, index] = GROUND_FILM_W_m2K * (drive.ground_C[:, :, None] - t_faces[:, index])
+            film[:, index] = GROUND_FILM_W_m2K
+
+
+def first_guess(net: Network, drive: Drive) -> State:
+    """A lukewarm heater, so that the first films are of the right size."""
+    m, n = drive.members, drive.samples
+    faces = np.full((m, 2 * net.walls, n), 150.0)
+    for ambient, value in ((ROOM, drive.room_C), (OUTDOORS, drive.outdoors_C), (GROUND, drive.ground_C)):
+        index = np.flatnonzero(net.face_zone == ambient)
+        faces[:, index] = value[:, :, None] + (15.0 if ambient != GROUND else 0.0)
+    zones = np.full((m, net.zones, n), 250.0)
+    return State(faces, zones, None)
+
+
+def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
+    """Find the periodic regime. `start` (members broadcast from 1) shortens the way.
+
+    Does not raise on failure: look at `converged`. Deterministic: fixed order, no random state.
+    """
+    m, n, w = drive.members, drive.samples, net.walls
+    heater = Heater(net, drive)
+    walls = Walls(net, harmonics_rad_s(drive.period_s, n))
+    state = start if start is not None else first_guess(net, drive)
+    if state.faces_C.shape[0] != m:
+        state = State(*(None if x is None else np.repeat(x, m, axis=0) for x in state))  # type: ignore[arg-type]
+    faces_count = 2 * w
+    history: list[tuple[Floats, Floats]] = []
+    renewals, change, passes = 0, np.inf, 0
+    last_x: Floats | None = None
+    last_f: Floats | None = None
+    for passes in range(1, MOST_PASSES + 1):
+        q, gas, irradiation, film = heater.evaluate(state)
+        settled = change < (20.0, 3.0)[renewals - 1] if 1 <= renewals <= 2 else False
+        if renewals == 0 or (renewals <= 2 and (settled or passes == 4 * renewals)):
+            walls.renew(state.faces_C.mean(axis=-1), film)
+            renewals += 1
+            history.clear()
+            last_x = last_f = None
+        faces = walls.answer(state.faces_C, q)
+        moved = faces - state.faces_C
+        change = float(np.abs(moved).max())
+        if not np.isfinite(change):
+            break
+        if change <= TOLERANCE_K and renewals > 2:
+            state = State(faces, gas.t_C, irradiation)
+            break
+        x = np.concatenate([state.faces_C, state.zones_C], axis=1)
+        g = np.concatenate([faces, gas.t_C], axis=1)
+        f = g - x
+        if last_x is not None and last_f is not None:
+            history.append((g - last_x, f - last_f))
+            if len(history) > MEMORY:
+                history.pop(0)
+        last_x, last_f = g, f
+        mixed = np.clip(_anderson(g, f, history, faces_count), LOWEST_C, HIGHEST_C)
+        state = State(mixed[:, :faces_count], mixed[:, faces_count:], irradiation)
+    return Solution(
+        state=state, gas=gas, q_W_m2=q, r_m2K_W=walls.r, c_J_m2K=walls.c,
+        outside_film_W_m2K=film, passes=passes, change_K=change,
+    )  # fmt: skip
+
+
+def _anderson(
+    g: Floats, f: Floats, history: list[tuple[Floats, Floats]], faces: int
+) -> Floats:
+    """Next point from the last passes: g - dG gamma, gamma the least squares of f on dF.
+
+    Each member has its own gamma; only the faces count in the fit (the gas follows them).
+    """
+    if not history:
+        return g
+    m, depth = g.shape[0], len(history)
+    target = f[:, :faces].reshape(m, -1)
+    steps = [df[:, :faces].reshape(m, -1) for _, df in history]
+    normal = np.empty((m, depth, depth))
+    right = np.empty((m, depth))
+    for i in range(depth):
+        right[:, i] = np.einsum("md,md->m", steps[i], target)
+        for j in range(i, depth):
+            normal[:, i, j] = normal[:, j, i] = np.einsum("md,md->m", steps[i], steps[j])
+    trace = np.einsum("mii->m", normal)
+    normal[:, range(depth), range(depth)] += (1e-10 * trace + 1e-30)[:, None]
+    gamma = np.linalg.solve(normal, right[:, :, None])[:, :, 0]
+    result = g.copy()
+    for i, (dg, _) in enumerate(history):
+        result -= gamma[:, i, None, None] * dg
+    return result

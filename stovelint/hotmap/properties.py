@@ -1,0 +1,180 @@
+"""Resistance and heat capacity of every leaf, for every case, at the leaf's own temperature."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stovelint.catalogue.catalogue import Catalogue
+from stovelint.catalogue.curve import Curve
+from stovelint.catalogue.records import Material
+from stovelint.heat.gaps import gap_resistance_m2K_W
+from stovelint.hotmap.cases import FAMILIES, between
+from stovelint.hotmap.patches import Patch
+from stovelint.hotmap.stack import WEB_SHARE, Leaf, face_shell_m
+
+Floats = NDArray[np.float64]
+
+LEAST_R_m2K_W = 1e-6
+AIR_C_J_m3K = 1000.0
+GAP_EMISSIVITY = 0.9
+"""Of mineral faces across a closed gap, where a neighbour has no material of its own."""
+
+
+def factor(curve: Curve, t_C: Floats, place: Floats) -> Floats:
+    """Factor on a curve's typical value at its place between low and high (shape of t_C)."""
+    wide = 1.0 + curve.widening(t_C)
+    low = np.interp(t_C, curve.points_C, curve.low_factors) / wide
+    high = np.interp(t_C, curve.points_C, curve.high_factors) * wide
+    return between(low, 1.0, high, place)
+
+
+def sampled(curve: Curve, t_C: Floats, place: Floats) -> Floats:
+    """A curve's value for every case. Beyond the curve's range its end value stands in during the
+    search only: `judge` then refuses the layer, so no result rests on it."""
+    return np.asarray(np.interp(t_C, curve.points_C, curve.values) * factor(curve, t_C, place))
+
+
+def solid_conductivity_W_mK(material: Material) -> float:
+    """Conductivity of the concrete of a hollow unit, at room temperature, W/mK.
+
+    The catalogue gives a hollow unit the conductivity of an equal solid (from a measured
+    resistance of the 200 mm unit). This solves for the web and shell material that gives the same
+    resistance at 10 degC with the geometry used here.
+    """
+    assert material.conductivity is not None
+    target = 0.2 / float(np.interp(20.0, material.conductivity.points_C, material.conductivity.values))
+    shell = face_shell_m(0.2)
+    gap = float(
+        gap_resistance_m2K_W(12.0, 8.0, 0.2 - 2 * shell, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, "vertical")
+    )
+    low, high = 0.1, 20.0
+    for _ in range(60):
+        k = 0.5 * (low + high)
+        r = 2.0 * shell / k + cored_resistance_m2K_W(k, 0.2 - 2.0 * shell, gap)
+        low, high = (k, high) if r > target else (low, k)
+    return 0.5 * (low + high)
+
+
+def cored_resistance_m2K_W(k_W_mK: Floats | float, depth_m: float, gap_m2K_W: Floats | float) -> Floats | float:
+    """Webs beside cavities: 1/R = share k/d + (1 - share)/R_gap."""
+    return 1.0 / (WEB_SHARE * k_W_mK / depth_m + (1.0 - WEB_SHARE) / gap_m2K_W)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class LeafRow:
+    """A leaf with all that its properties need."""
+
+    leaf: Leaf
+    patch: int
+    material: Material | None
+    hollow_factor: float
+    """Conductivity of a hollow unit's own concrete over its equal-solid figure; else 1."""
+    growth: float
+    orientation: str
+    emissivities: tuple[float, float]
+
+
+class Properties:
+    """All leaves of all patches, in running order; callable as `Network.properties`."""
+
+    def __init__(
+        self, patches: tuple[Patch, ...], catalogue: Catalogue, at: dict[str, Floats]
+    ) -> None:
+        self.at = at
+        self.rows: list[LeafRow] = []
+        self.layers: list[tuple[int, ...]] = []
+        hollow: dict[str, float] = {}
+        for index, patch in enumerate(patches):
+            first = len(self.rows)
+            orientation = {"vertical": "vertical", "duct": "vertical", "ceiling": "up", "floor": "down"}[
+                patch.hot_film
+            ]
+            for place, leaf in enumerate(patch.leaves):
+                material = catalogue.get(leaf.material) if leaf.material else None
+                scale = 1.0
+                if material is not None and material.family == "concrete-block":
+                    if leaf.layer is not None and material.name not in hollow:
+                        k = solid_conductivity_W_mK(material)
+                        assert material.conductivity is not None
+                        hollow[material.name] = k / float(
+                            np.interp(20.0, material.conductivity.points_C, material.conductivity.values)
+                        )
+                    scale = hollow[material.name]
+                middle = leaf.depth_m + 0.5 * leaf.thickness_m
+                self.rows.append(
+                    LeafRow(
+                        leaf=leaf, patch=index, material=material, hollow_factor=scale,
+                        growth=1.0 + patch.growth_per_m * middle, orientation=orientation,
+                        emissivities=_gap_faces(patch.leaves, place, catalogue),
+                    )
+                )  # fmt: skip
+            self.layers.append(tuple(range(first, len(self.rows))))
+
+    def place(self, material: Material) -> Floats:
+        """Place of every case on the conductivity of this material's class."""
+        family = material.family if material.family in FAMILIES else "other"
+        return self.at[f"k:{family}"]
+
+    def __call__(self, t_hot_C: Floats, t_cold_C: Floats) -> tuple[Floats, Floats]:
+        r = np.empty_like(t_hot_C)
+        c = np.empty_like(t_hot_C)
+        for i, row in enumerate(self.rows):
+            r[:, i], c[:, i] = self._one(row, t_hot_C[:, i], t_cold_C[:, i])
+            r[:, i] = np.maximum(r[:, i], LEAST_R_m2K_W) / row.growth
+            c[:, i] *= row.growth
+        return r, c
+
+    def _one(self, row: LeafRow, hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
+        leaf, d = row.leaf, row.leaf.thickness_m
+        if row.material is None:
+            gap = gap_resistance_m2K_W(hot, cold, d, *row.emissivities, 0.5, row.orientation)
+            return np.asarray(gap), np.full_like(hot, AIR_C_J_m3K * d)
+        middle = 0.5 * (hot + cold)
+        curve, heat = row.material.conductivity, row.material.specific_heat
+        if curve is None or heat is None:
+            return np.full_like(hot, d), np.full_like(hot, 1e6 * d)  # refused by `judge`
+        k = sampled(curve, middle, self.place(row.material)) * row.hollow_factor
+        # density and specific heat move together with conductivity's place only in sign of mass;
+        # their spread is small beside it and the middle value is used
+        capacity = row.material.density_kg_m3.typical * np.interp(middle, heat.points_C, heat.values) * d
+        if leaf.kind == "cored":
+            gap = gap_resistance_m2K_W(hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation)
+            return np.asarray(cored_resistance_m2K_W(k, d, gap)), capacity * WEB_SHARE
+        return d / k, capacity
+
+    def judge(self, i: int, t_low_C: float, t_high_C: float) -> tuple[str | None, list[str]]:
+        """Why leaf i must not be judged at these temperatures (or None), and the sentences that
+        say which table was left and how."""
+        material = self.rows[i].material
+        if material is None:
+            return None, []
+        sentences: list[str] = []
+        for label, curve in (
+            ("conductivity", material.conductivity), ("specific heat", material.specific_heat)
+        ):  # fmt: skip
+            if curve is None:
+                return f"the catalogue has no {label} for {material.name}", []
+            if not curve.covers(t_low_C, t_high_C):
+                return (
+                    f"{label} of {material.name} is known from {curve.low_C:.0f} to "
+                    f"{curve.high_C:.0f} degC, and it sees {t_low_C:.0f} to {t_high_C:.0f} degC",
+                    [],
+                )
+            sentence = curve.beyond_sentence(material.name, label, t_low_C, t_high_C)
+            if sentence:
+                sentences.append(sentence)
+        return None, sentences
+
+
+def _gap_faces(leaves: tuple[Leaf, ...], place: int, catalogue: Catalogue) -> tuple[float, float]:
+    """Emissivities of the faces on both sides of a leaf (only air leaves use them)."""
+
+    def of(index: int) -> float:
+        if 0 <= index < len(leaves) and leaves[index].material:
+            return catalogue.get(str(leaves[index].material)).emissivity.typical
+        return GAP_EMISSIVITY
+
+    return of(place - 1), of(place + 1)
