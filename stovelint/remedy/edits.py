@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from dataclasses import dataclass
 from typing import Any, Mapping
+
+import tomli
 
 from stovelint.place import Path
 from stovelint.quantity import parse_length_m
@@ -48,7 +49,7 @@ def trade_sizes() -> Mapping[str, TradeRow]:
     """The rows of `trade_sizes.toml`, by use."""
     path = os.path.join(os.path.dirname(__file__), "trade_sizes.toml")
     with open(path, "rb") as stream:
-        tree = tomllib.load(stream)
+        tree = tomli.load(stream)
     return {
         use: TradeRow(
             title=row["title"],

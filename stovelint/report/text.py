@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from stovelint.remedy import Proposal
     from stovelint.report.units import Units
     from stovelint.review import Item, OpenQuestion, Review
-    from stovelint.rule.finding import Finding, Measure
+    from stovelint.rule.finding import Finding, Measure, Note
     from stovelint.rule.level import Level
     from stovelint.rule.limits import Limit
 
@@ -90,7 +90,7 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
         lines += _field("may take", "; ".join(limit_text(x, units) for x in finding.limits))
     lines += _field("why", finding.why)
     for note in finding.notes:
-        lines += _field("also", note)
+        lines += _field("also", note_text(note, units))
     weak = _weak(finding, item.level)
     if weak:
         lines += _field("footing", weak)
@@ -135,6 +135,11 @@ def _measure(measure: Measure, units: Units) -> str:
 def limit_text(limit: Limit, units: Units) -> str:
     """`175 degC in excursions (CON-175, read)`."""
     return f"{u.limit_value(limit, units)} {limit.meaning} ({limit.key}, {limit.source.grade})"
+
+
+def note_text(note: Note, units: Units) -> str:
+    """A note with its figures in the reader's units."""
+    return note.text.format(*(u.WRITERS[unit](value, units, 0) for value, unit in note.values))
 
 
 def _weak(finding: Finding, level: Level) -> str:

@@ -59,11 +59,17 @@ def mass(value_kg: float, units: Units) -> str:
     return f"{_trim(value_kg, 1)} kg" if units == "si" else f"{_trim(value_kg / 0.45359237, 1)} lb"
 
 
+def count(value: float, units: Units, decimals: int = 0) -> str:
+    """A plain number."""
+    return _trim(value, decimals)
+
+
 WRITERS: Mapping[str, Callable[[float, Units, int], str]] = {
     "degC": temperature,
     "K": difference,
     "m": length,
     "h": hours,
+    "count": count,
 }
 
 
@@ -87,7 +93,7 @@ def spread(measure: Measure, units: Units) -> str:
     """`324 degC (272 to 387)`, or the bare value of a drawn size."""
     write, decimals = WRITERS[measure.unit], decimals_apart(measure, units)
     middle = write(measure.mid, units, decimals)
-    if measure.exact:
+    if measure.exact or measure.low == measure.high:
         return middle
     low, high = (
         write(end, units, decimals).split(" ")[0] for end in (measure.low, measure.high)
@@ -97,12 +103,8 @@ def spread(measure: Measure, units: Units) -> str:
 
 def limit_value(limit: Limit, units: Units) -> str:
     """The limit with the digits its source prints."""
-    text = WRITERS[_unit(limit)](limit.base, units, 0)
+    text = WRITERS[limit.base_unit](limit.base, units, 0)
     return text if limit.sense == "at most" else f"at least {text}"
-
-
-def _unit(limit: Limit) -> str:
-    return limit.unit if limit.unit in ("degC", "K", "h") else "m"
 
 
 def _round(value: float, decimals: int) -> str:

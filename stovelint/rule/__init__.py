@@ -7,7 +7,7 @@ thing is not in this heater.
 
 from __future__ import annotations
 
-from stovelint.rule.finding import Finding, Measure, NotJudged, Outcome
+from stovelint.rule.finding import Finding, Measure, Note, NotJudged, Outcome
 from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
 from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
 from stovelint.rule.marker import RuleFunction, rule
@@ -27,6 +27,7 @@ __all__ = [
     "Move",
     "MoveAway",
     "NotJudged",
+    "Note",
     "Outcome",
     "RuleFunction",
     "Scene",

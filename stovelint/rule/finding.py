@@ -13,7 +13,16 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
     from stovelint.rule.moves import Move
 
-Unit = Literal["degC", "K", "m", "h"]
+Unit = Literal["degC", "K", "m", "h", "count"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Note:
+    """One further fact. Figures stay numbers, so that a report can write them in its units."""
+
+    text: str
+    """A sentence with `{}` where each value goes."""
+    values: tuple[tuple[float, Unit], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,7 +64,7 @@ class Finding:
     """What is there, as a noun: `bare concrete-normal-siliceous`."""
     measures: tuple[Measure, ...]
     why: str
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     """Further facts, computed or read, one sentence each."""
     moves: tuple[Move, ...]
     """Changes worth trying; only what recomputes clean is ever printed as a remedy."""

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
-from typing import Any, Iterator, Literal, Mapping
+from typing import TYPE_CHECKING, Any, Iterator, Literal, Mapping
+
+import tomli
 
 from stovelint.errors import RulebookError
+
+if TYPE_CHECKING:
+    from stovelint.rule.finding import Unit
 
 Grade = Literal["read", "second-hand", "recalled", "practice", "computed"]
 Sense = Literal["at most", "at least"]
@@ -14,7 +18,10 @@ Sense = Literal["at most", "at least"]
 GRADES: tuple[Grade, ...] = ("read", "second-hand", "recalled", "practice", "computed")
 # Base units of the package; a limit keeps the unit that its source prints.
 FACTORS: Mapping[str, float] = {
-    "degC": 1.0, "K": 1.0, "h": 1.0, "m": 1.0, "mm": 0.001, "in": 0.0254,
+    "degC": 1.0, "K": 1.0, "h": 1.0, "count": 1.0, "m": 1.0, "mm": 0.001, "in": 0.0254,
+}  # fmt: skip
+BASE_UNITS: Mapping[str, Unit] = {
+    "degC": "degC", "K": "K", "h": "h", "count": "count", "m": "m", "mm": "m", "in": "m",
 }  # fmt: skip
 REQUIRED = ("key", "unit", "meaning", "scope", "title", "edition", "clause", "grade")
 OPTIONAL = ("binds", "note")
@@ -52,8 +59,13 @@ class Limit:
 
     @property
     def base(self) -> float:
-        """The value in degC, K, h or m."""
+        """The value in degC, K, h, m, or as a plain count."""
         return self.value * FACTORS[self.unit]
+
+    @property
+    def base_unit(self) -> Unit:
+        """The unit of `base`."""
+        return BASE_UNITS[self.unit]
 
     def is_past(self, value: float) -> bool:
         """Whether a value in the base unit is past the limit (on the limit is not past it)."""
@@ -130,8 +142,8 @@ class Limits:
             RulebookError: the text is not TOML, a row lacks a field, or has one too many.
         """
         try:
-            tree = tomllib.loads(text)
-        except tomllib.TOMLDecodeError as error:
+            tree = tomli.loads(text)
+        except tomli.TOMLDecodeError as error:
             raise RulebookError(culprit, f"is not TOML: {error}", "mend the file") from None
         rows: dict[str, Limit] = {}
         tables: dict[str, LimitTable] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator
 
 from stovelint.errors import RulebookError
-from stovelint.rule.finding import Finding, Measure, NotJudged
+from stovelint.rule.finding import Finding, Measure, Note, NotJudged
 from stovelint.rule.level import likelihood
 
 if TYPE_CHECKING:
@@ -114,7 +114,7 @@ class Scene:
         counts = past > 0 if self.strict else likelihood(past, cases) is not None
         return self._look(
             Measure(
-                what=what, where=where, unit=_unit(limit), low=spread.low, mid=spread.mid,
+                what=what, where=where, unit=limit.base_unit, low=spread.low, mid=spread.mid,
                 high=spread.high, limit=limit, past=past, cases=cases, exact=False, counts=counts,
             ),
             subject,
@@ -127,8 +127,23 @@ class Scene:
         past = limit.is_past(value)
         return self._look(
             Measure(
-                what=what, where=where, unit=_unit(limit), low=value, mid=value, high=value,
+                what=what, where=where, unit=limit.base_unit, low=value, mid=value, high=value,
                 limit=limit, past=int(past), cases=1, exact=True, counts=past,
+            ),
+            subject,
+        )  # fmt: skip
+
+    def check_in_cases(
+        self, what: str, value: float, limit: Limit, needed: int, cases: int, *, subject: str,
+        where: str = "",
+    ) -> Measure:
+        """Hold a drawn size against a clause that applies in `needed` of the computed cases."""
+        past = needed if limit.is_past(value) else 0
+        counts = past > 0 if self.strict else likelihood(past, cases) is not None
+        return self._look(
+            Measure(
+                what=what, where=where, unit=limit.base_unit, low=value, mid=value, high=value,
+                limit=limit, past=past, cases=cases, exact=False, counts=counts,
             ),
             subject,
         )  # fmt: skip
@@ -155,7 +170,7 @@ class Scene:
         found: str,
         measures: tuple[Measure, ...],
         why: str,
-        notes: tuple[str, ...] = (),
+        notes: tuple[Note, ...] = (),
         moves: tuple[Move, ...] = (),
         stakes: Stakes | None = None,
     ) -> Finding:
@@ -202,10 +217,3 @@ class Scene:
             remedy="name a material whose table reaches this temperature",
         )
 
-
-def _unit(limit: Limit) -> Unit:
-    if limit.unit == "degC":
-        return "degC"
-    if limit.unit == "K":
-        return "K"
-    return "h" if limit.unit == "h" else "m"
