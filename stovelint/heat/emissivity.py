@@ -43,8 +43,8 @@ def gas_emissivity(
     t_C: gas temperature, degC; path_m: mean beam length L, m (3.6 volume / surface); x_co2,
     x_h2o: mole fractions, -, total pressure 1 atm; all broadcast.
     Range: 600..2400 K and 0.001..10 atm m for H2O:CO2 = 1:1; wood gas has 0.9..1.2. Against
-    Leckner's formulas within 8 % from 700 to 1400 K while (x_co2 + x_h2o) L >= 0.03 m. Thinner or cooler
-    gas reads high: up to 18 % at 850 K and 0.2 m, 36 % at 600 K and 0.1 m, there
+    Leckner's formulas within 8 % from 700 to 1400 K while (x_co2 + x_h2o) L >= 0.03 m. Thinner
+    or cooler gas reads high: up to 18 % at 850 K and 0.2 m, 36 % at 600 K and 0.1 m, where
     convection rules. Source: Smith, Shen and Friedman 1982 (weights recalled).
 
     >>> print(f"{gas_emissivity(700.0, 0.3, 0.0647, 0.0612):.3f}")
