@@ -1,0 +1,183 @@
+"""The hot map: from the records of a build to ranges per part, band, layer and surrounding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stovelint.build import Build, Firing, FiringState
+from stovelint.catalogue.catalogue import Catalogue
+from stovelint.errors import HeatError
+from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network
+from stovelint.heat.periodic import Solution, State, solve
+from stovelint.hotmap.around import combustibles
+from stovelint.hotmap.assembly import network
+from stovelint.hotmap.cases import MEMBERS, after_burn_shares, drive, places
+from stovelint.hotmap.edges import bearing_patches
+from stovelint.hotmap.layerheat import Run, patch_heat
+from stovelint.hotmap.patches import Cutter, Patch
+from stovelint.hotmap.profile import spread
+from stovelint.hotmap.properties import Properties
+from stovelint.hotmap.records import CycleHeat, HotMap, Unsolved
+from stovelint.hotmap.ways import GasWays, gas_ways
+from stovelint.hotmap.zones import Room, rooms
+
+Floats = NDArray[np.float64]
+
+WEEKEND_S = 48 * 3600.0
+ENERGY_CLOSES = 1e-3
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Plan:
+    """A build cut up, before any firing."""
+
+    build: Build
+    catalogue: Catalogue
+    rooms: dict[str, Room]
+    patches: tuple[Patch, ...]
+    ways: GasWays
+    unsolved: tuple[Unsolved, ...]
+
+
+def cut(build: Build, catalogue: Catalogue) -> Plan:
+    """Zones, patches and ways of a build. Its materials must exist (checked before)."""
+    chambers = rooms(build)
+    families = {
+        layer.material: catalogue.get(layer.material).family
+        for part in build.parts.values() for layer in part.layers if layer.material
+    }  # fmt: skip
+    cutter = Cutter(build, chambers, families)
+    patches = cutter.cut()
+    ways = gas_ways(build, chambers)
+    return Plan(
+        build=build, catalogue=catalogue, rooms=chambers, patches=patches, ways=ways,
+        unsolved=(*ways.unsolved, *cutter.unsolved),
+    )  # fmt: skip
+
+
+def hot_map(
+    build: Build, catalogue: Catalogue, *, states: Sequence[FiringState] = ("usual", "hardest"),
+    members: int = MEMBERS,
+) -> HotMap:  # fmt: skip
+    """Solve the firing states asked for.
+
+    Raises HeatError when the plan has nothing to solve or a state does not settle; everything that
+    can be told apart is reported in `unsolved` instead.
+    """
+    plan = cut(build, catalogue)
+    if not plan.patches or not any(way for way in plan.ways.flow):
+        raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
+    cycles: dict[FiringState, CycleHeat] = {}
+    unsolved = list(plan.unsolved)
+    solved: dict[object, CycleHeat] = {}
+    for state in states:
+        firing = build.firings[state]
+        if firing.every_s > WEEKEND_S:
+            unsolved.append(
+                Unsolved(
+                    path=firing.path, subject=f"firing {state}",
+                    reason="more than 48 h lie between firings: a single firing from cold is not "
+                    "computed yet",
+                    remedy="give the interval of the coldest days",
+                )
+            )  # fmt: skip
+            continue
+        cycles[state] = _cycle(plan, firing, members)
+    del solved
+    return HotMap(cycles=cycles, unsolved=tuple(unsolved), assumptions=_assumptions(plan, states))
+
+
+def _cycle(plan: Plan, firing: Firing, members: int) -> CycleHeat:
+    runs: list[Run] = []
+    at, middle = places(members), places(1)
+    start: State | None = None
+    for share in after_burn_shares(plan.build):
+        start = _solved(plan, firing, middle, share, start, members=1)[1].state
+        net, solution, properties, what = _solved_full(plan, firing, at, share, start)
+        runs.append(Run(net=net, drive=what, solution=solution, properties=properties))
+    return _collect(plan, firing, runs)
+
+
+def _solved_full(
+    plan: Plan, firing: Firing, at: dict[str, Floats], share: float, start: State | None
+) -> tuple[Network, Solution, Properties, Drive]:
+    properties = Properties(plan.patches, plan.catalogue, at)
+    net = network(plan.rooms, plan.patches, plan.ways, properties, plan.catalogue, at)
+    what = drive(plan.build, firing, at, share, plan.ways.has_riser)
+    solution = solve(net, what, start)
+    if not solution.converged:
+        raise HeatError(
+            f"firing {firing.state} did not settle: after {solution.passes} passes a face still "
+            f"moves by {solution.change_K:.1f} K"
+        )
+    return net, solution, properties, what
+
+
+def _solved(
+    plan: Plan, firing: Firing, at: dict[str, Floats], share: float, start: State | None, *,
+    members: int,
+) -> tuple[Network, Solution]:  # fmt: skip
+    net, solution, _, _ = _solved_full(plan, firing, at, share, start)
+    return net, solution
+
+
+def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
+    patches = [patch_heat(plan.patches[i], i, runs) for i in range(len(plan.patches))]
+    flat = [p for group in patches for p in group]
+    edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
+    everything = tuple(sorted([*flat, *edges], key=lambda p: (p.part, p.from_m, p.where)))
+    gas = {
+        name: spread([
+            np.asarray(run.solution.gas.t_C[:, [z.index for z in room.zones]].max(axis=(1, 2)))
+            for run in runs
+        ])
+        for name, room in plan.rooms.items()
+    }  # fmt: skip
+    burning = [run.drive.flow_kg_s > 0.5 * run.drive.flow_kg_s.max(axis=1, keepdims=True) for run in runs]
+    exits = [
+        np.asarray((run.solution.gas.exit_C * lit).sum(axis=1) / lit.sum(axis=1))
+        for run, lit in zip(runs, burning)
+    ]
+    released, share, gap = zip(*(energy(run) for run in runs))
+    return CycleHeat(
+        state=firing.state, period_s=firing.every_s, burn_s=firing.loads * firing.burn_s,
+        patches=everything,
+        combustibles=combustibles(plan.build, plan.catalogue, everything, plan.patches),
+        chamber_peak_C=gas, exit_burn_mean_C=spread(exits),
+        released_kWh=spread([r * firing.every_s / 3.6e6 for r in released]),
+        to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
+    )  # fmt: skip
+
+
+def energy(run: Run) -> tuple[Floats, Floats, Floats]:
+    """Mean heat released (W), the share that reaches the room through the heater's faces, and the
+    part of the heat that no account holds (must stay under 0.1 %); each (members,)."""
+    net, solution = run.net, run.solution
+    released = run.drive.heat_W.mean(axis=1)
+    flows = solution.q_W_m2.mean(axis=2) * net.face_area_m2
+    out = {side: -flows[:, net.face_zone == side].sum(axis=1) for side in (ROOM, OUTDOORS, GROUND)}
+    chimney = solution.gas.exit_W.mean(axis=1)
+    rest = released - chimney - sum(out.values())
+    return released, out[ROOM] / released, np.abs(rest) / released
+
+
+def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
+    sentences = []
+    build = plan.build
+    for state in states:
+        firing = build.firings[state]
+        if firing.assumed:
+            sentences.append(
+                f"firing {state} is not given: {firing.loads} x {firing.charge_kg:g} kg every "
+                f"{firing.every_s / 3600:g} h is assumed"
+            )
+    if build.damper.after_burn is None:
+        sentences.append(
+            "the damper after the burn is not given: shut and open were both computed, and each "
+            "range spans both"
+        )
+    return tuple(sentences)
