@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import sys
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Iterable, Mapping
 
 import pytest
@@ -86,8 +88,7 @@ MODULES = [p for p in python_files(PACKAGE) if p not in (PACKAGE / "__init__.py"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=shown)
-def test_no_module_imports_upward(path: object) -> None:
-    assert isinstance(path, type(PACKAGE))
+def test_no_module_imports_upward(path: Path) -> None:
     relative = path.relative_to(PACKAGE)
     here = "cli" if relative.name == "__main__.py" else relative.parts[0].removesuffix(".py")
     assert here in FLOORS, f"{shown(path)} stands on no floor of DEVELOPERS.md"
@@ -100,10 +101,7 @@ def test_the_package_itself_imports_nothing_of_ours() -> None:
 
 
 @pytest.mark.parametrize("path", MODULES, ids=shown)
-def test_only_named_libraries_are_imported(path: object) -> None:
-    import sys
-
-    assert isinstance(path, type(PACKAGE))
+def test_only_named_libraries_are_imported(path: Path) -> None:
     here = path.relative_to(PACKAGE).parts[0].removesuffix(".py")
     foreign = {
         top
@@ -116,8 +114,7 @@ def test_only_named_libraries_are_imported(path: object) -> None:
 
 
 @pytest.mark.parametrize("path", sorted(RULES.glob("*/*.py")), ids=shown)
-def test_rules_import_only_the_contract(path: object) -> None:
-    assert isinstance(path, type(PACKAGE))
+def test_rules_import_only_the_contract(path: Path) -> None:
     for one in imports_of_file(path):
         ours = any(one.module == name or one.module.startswith(f"{name}.") for name in RULES_MAY)
         standard = one.module.split(".")[0] in RULES_MAY_STANDARD
