@@ -12,17 +12,18 @@ if TYPE_CHECKING:
 LABEL = 8
 
 
-def mistakes_text(file: str, mistakes: Sequence[Mistake]) -> str:
+def mistakes_text(file: str, mistakes: Sequence[Mistake], *, verb: str = "reviewed") -> str:
     """Every mistake of one build file: where, what, and what to do about it.
 
     Args:
         file: the build file, as the user named it.
         mistakes: all of them; they are put in the order of the file.
+        verb: what could not be done with the plan.
     """
     count = len(mistakes)
     noun = "one thing stands" if count == 1 else f"{count} things stand"
-    lines = both_ends(file, "outcome: could not be reviewed")
-    lines += [f"{noun} in the way of a review"]
+    lines = both_ends(file, f"outcome: could not be {verb}")
+    lines += [f"{noun} in the way"]
     for number, mistake in enumerate(sorted(mistakes, key=lambda m: m.sort_key()), start=1):
         where = " / ".join(_step(step) for step in mistake.path) or "the file"
         first = f"{number:>2}  " + "at".ljust(LABEL)
@@ -30,6 +31,12 @@ def mistakes_text(file: str, mistakes: Sequence[Mistake]) -> str:
         lines += _field("wrong", mistake.message)
         lines += _field("do", mistake.remedy)
     return "\n".join(lines) + "\n"
+
+
+def failure_text(file: str, message: str, *, verb: str = "reviewed") -> str:
+    """A plan that is well-formed and still could not be worked through."""
+    lines = both_ends(file, f"outcome: could not be {verb}")
+    return "\n".join([*lines, *_field("wrong", message)]) + "\n"
 
 
 def _field(label: str, text: str) -> list[str]:

@@ -1,0 +1,40 @@
+"""Opening one plan for a command: file -> records, catalogue and heat, or its mistakes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stovelint.errors import BuildFileError
+
+if TYPE_CHECKING:
+    from stovelint.assemble import Loaded
+    from stovelint.catalogue import Catalogue
+    from stovelint.hotmap.records import HotMap
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OpenPlan:
+    """A plan with its heat."""
+
+    loaded: Loaded
+    catalogue: Catalogue
+    hot: HotMap
+
+
+def open_plan(path: str, catalogue: Catalogue) -> OpenPlan:
+    """Read, check and solve one plan.
+
+    Raises:
+        BuildFileError: with every mistake of the file, names of materials included.
+        HeatError: the temperatures could not be computed.
+    """
+    from stovelint.assemble import load
+    from stovelint.hotmap.compute import hot_map
+    from stovelint.review import check_materials
+
+    loaded = load(path)
+    mistakes = check_materials(loaded.build, catalogue, loaded.source.places)
+    if mistakes:
+        raise BuildFileError(tuple(mistakes))
+    return OpenPlan(loaded=loaded, catalogue=catalogue, hot=hot_map(loaded.build, catalogue))
