@@ -1,0 +1,59 @@
+"""From a build file to the heater as records: the only place that knows the file's key names."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from stovelint.assemble.edit import edited
+from stovelint.assemble.plan import read_build
+from stovelint.build import Build
+from stovelint.errors import BuildFileError
+from stovelint.place import Mistake, Places
+from stovelint.source import Source, read_plan
+
+__all__ = ["Loaded", "assemble", "assemble_tree", "edited", "load"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Loaded:
+    """A build and the file that it was read from."""
+
+    build: Build
+    source: Source
+
+
+def load(path: str, display: str | None = None) -> Loaded:
+    """Read, check and assemble one build file.
+
+    Args: `path`: the file; `display`: how messages call it (default: the path).
+    Errors: `BuildFileError` with every mistake that can be found at once, each located and with
+    its remedy.
+    """
+    source = read_plan(path, display)
+    return Loaded(build=assemble(source), source=source)
+
+
+def assemble(source: Source) -> Build:
+    """The build of a file that was read.
+
+    Errors: `BuildFileError` as for `load`.
+    """
+    return _built(source.tree, source.places, source.mistakes)
+
+
+def assemble_tree(tree: dict[str, Any], places: Places) -> Build:
+    """The build of a tree that was changed in memory.
+
+    `places` may be those of the file that the tree came from: what was added is then located at
+    its nearest parent.
+    Errors: `BuildFileError` as for `load`.
+    """
+    return _built(tree, places, ())
+
+
+def _built(tree: dict[str, Any], places: Places, before: tuple[Mistake, ...]) -> Build:
+    build, mistakes = read_build(tree, places, before)
+    if build is None or mistakes:
+        raise BuildFileError(mistakes)
+    return build

@@ -1,0 +1,56 @@
+"""What stands near the heater, and the variances."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from stovelint.assemble import bounds
+from stovelint.assemble.layers import read_gap, read_layers
+from stovelint.assemble.reader import Record
+from stovelint.build import Shield, Side, Surrounding, Variance
+
+
+def read_surroundings(plan: Record) -> dict[str, Surrounding]:
+    return {name: _read_one(name, record) for name, record in plan.entries("surroundings")}
+
+
+def _read_one(name: str, record: Record) -> Surrounding:
+    distance_m = record.number("distance", bounds.DISTANCE)
+    gap = record.child("gap")
+    shield = record.child("shield")
+    return Surrounding(
+        name=name,
+        at=cast(Side, record.text("at")),
+        distance_m=distance_m,
+        gap=None if gap is None else read_gap(gap),
+        shield=None if shield is None else _read_shield(shield, distance_m),
+        layers=read_layers(record),
+        path=record.path,
+    )
+
+
+def _read_shield(shield: Record, distance_m: float) -> Shield:
+    air_m = shield.number("air", bounds.GAP)
+    if air_m > distance_m:
+        message = "the shield stands farther out than the heater's face"
+        shield.note("air", message, "check `air` against the `distance`")
+    return Shield(kind=shield.text("kind"), air_m=air_m, path=shield.path)
+
+
+def read_variances(plan: Record) -> dict[str, Variance]:
+    found = {}
+    known = [name for key in ("parts", "surroundings") for name, _ in plan.entries(key)]
+    for name, record in plan.entries("variances"):
+        part = record.maybe_text("part")
+        if part is not None and part not in known:
+            record.sheet.unknown(record.at("part"), part, "part or surrounding", known)
+        found[name] = Variance(
+            name=name,
+            rule=record.text("rule"),
+            part=part or "",
+            reason=record.text("reason"),
+            who=record.text("who"),
+            until=record.maybe_text("until"),
+            path=record.path,
+        )
+    return found
