@@ -14,8 +14,9 @@ _SLACK_M = 0.001
 """A millimetre: what unit conversions and rounded figures may differ by."""
 
 
-def check_nesting(sheet: Sheet, chambers: Mapping[str, Chamber]) -> None:
+def check_nesting(plan: Record, chambers: Mapping[str, Chamber]) -> None:
     """Note a chamber that stands in itself, in nothing, or in one that it does not fit into."""
+    sheet, names = plan.sheet, plan.names("chambers")
     for chamber in chambers.values():
         outer = chamber.inside
         path = (*chamber.path, "inside")
@@ -23,13 +24,14 @@ def check_nesting(sheet: Sheet, chambers: Mapping[str, Chamber]) -> None:
             continue
         if outer == chamber.name:
             sheet.note(path, f"`{outer}` stands in itself", "name the chamber around it")
-        elif outer not in chambers:
-            sheet.unknown(path, outer, "chamber", [n for n in chambers if n != chamber.name])
+        elif outer not in names:
+            others = [name for name in names if name != chamber.name]
+            sheet.unknown(path, outer, "chamber", others)
         elif _in_circle(chamber.name, chambers):
             message = f"`{chamber.name}` and `{outer}` stand in one another"
             sheet.note(path, message, "delete one `inside`")
         else:
-            _check_fit(sheet, chamber, chambers[outer])
+            _check_fit(sheet, chamber, chambers.get(outer))
 
 
 def _in_circle(name: str, chambers: Mapping[str, Chamber]) -> bool:
@@ -43,7 +45,9 @@ def _in_circle(name: str, chambers: Mapping[str, Chamber]) -> bool:
     return False
 
 
-def _check_fit(sheet: Sheet, inner: Chamber, outer: Chamber) -> None:
+def _check_fit(sheet: Sheet, inner: Chamber, outer: Chamber | None) -> None:
+    if outer is None:
+        return
     path = (*inner.path, "inside")
     low, high = vertical_m(inner), vertical_m(outer)
     if low is not None and high is not None:
@@ -77,16 +81,18 @@ def check_parts(
     gauges_m: Mapping[str, float],
 ) -> None:
     """Note parts of chambers that do not exist, or that lie beyond them."""
-    sheet = plan.sheet
+    sheet, names = plan.sheet, plan.names("chambers")
+    if not names:
+        return
     for name, record in plan.entries("parts"):
         part = parts[name]
         pair = record.has("between") and not record.has("bounds")
         key = "between" if pair else "bounds"
         listed = isinstance(record.data.get(key), list)
         for place, bound in enumerate(part.bounds):
-            if bound not in chambers:
+            if bound not in names:
                 path = (*record.at(key), place) if listed else record.at(key)
-                sheet.unknown(path, bound, "chamber", chambers)
+                sheet.unknown(path, bound, "chamber", names)
         if part.faces:
             path = (*record.at("between"), 1) if pair else record.at("faces")
             if part.faces in part.bounds:
@@ -94,8 +100,8 @@ def check_parts(
                     path, f"`{part.name}` bounds and faces the same chamber",
                     "say what is on its far side",
                 )  # fmt: skip
-            elif part.faces not in chambers and (pair or part.faces not in RESERVED):
-                words = chambers if pair else (*RESERVED, *chambers)
+            elif part.faces not in names and (pair or part.faces not in RESERVED):
+                words = names if pair else (*RESERVED, *names)
                 sheet.unknown(path, part.faces, "chamber" if pair else "far side", words)
         _check_reach(sheet, part, chambers, gauges_m)
 

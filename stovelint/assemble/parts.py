@@ -7,28 +7,30 @@ from typing import Mapping, cast
 from stovelint.assemble import bounds
 from stovelint.assemble.layers import read_layers
 from stovelint.assemble.reader import NAN, Record
-from stovelint.build import Bearing, Chamber, Courses, Part, PartKind, Side
+from stovelint.build import Bearing, Courses, Part, PartKind, Side
 
 _RESTING = ("cap", "floor", "cook-plate", "bench-top", "lintel")
 """Kinds of part that span and rest on something."""
 
 
-def read_gauges(plan: Record) -> dict[str, float]:
-    """Course heights by name, m."""
+def read_gauges(plan: Record) -> dict[str, float] | None:
+    """Course heights by name, m; None where the file has them in a shape that cannot be read."""
+    if not plan.has("coursing"):
+        return {}
     coursing = plan.child("coursing")
     gauges = None if coursing is None else coursing.child("gauges")
     if gauges is None:
-        return {}
+        return None
     return {name: gauges.number(name, bounds.GAUGE) for name in gauges.data}
 
 
 def read_parts(
-    plan: Record, chambers: Mapping[str, Chamber], gauges_m: Mapping[str, float]
+    plan: Record, gauges_m: Mapping[str, float] | None
 ) -> dict[str, Part]:
     return {name: _read_part(name, record, gauges_m) for name, record in plan.entries("parts")}
 
 
-def _read_part(name: str, record: Record, gauges_m: Mapping[str, float]) -> Part:
+def _read_part(name: str, record: Record, gauges_m: Mapping[str, float] | None) -> Part:
     if record.has("between") and not record.has("bounds"):
         pair = record.texts("between")
         bounded, faces = pair[:1], pair[1] if len(pair) > 1 else ""
@@ -68,12 +70,17 @@ def _read_run(record: Record) -> tuple[float, float] | None:
     return float(run[0]), float(run[1])
 
 
-def _read_courses(record: Record, gauges_m: Mapping[str, float]) -> Courses | None:
+def _read_courses(record: Record, gauges_m: Mapping[str, float] | None) -> Courses | None:
     found = record.parsed("courses", "courses")
     if found is None:
         return None
     gauge, first, last = found
-    if gauge not in gauges_m:
+    if gauges_m is None:
+        pass
+    elif not gauges_m:
+        remedy = f"add `coursing: {{datum: top of base, gauges: {{{gauge}: 75 mm}}}}`"
+        record.note("courses", f"there is no gauge `{gauge}`", remedy)
+    elif gauge not in gauges_m:
         record.sheet.unknown(record.at("courses"), gauge, "gauge", gauges_m)
     elif gauges_m[gauge] * last > bounds.ELEVATION.high:
         message = f"`courses`: {last} courses of {gauge} cannot be meant"

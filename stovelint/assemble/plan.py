@@ -12,7 +12,8 @@ from stovelint.assemble.reader import Record, Sheet
 from stovelint.assemble.surroundings import read_surroundings, read_variances
 from stovelint.assemble.ways import check_ways
 from stovelint.build import Build
-from stovelint.place import Mistake, Places
+from stovelint.place import Mistake, Path, Places
+from stovelint.schema import closest
 from stovelint.schema import mistakes as schema_mistakes
 
 
@@ -28,16 +29,36 @@ def read_build(
     taken = {mistake.path for mistake in earlier}
     shape = [one for one in schema_mistakes(tree, places) if one.path not in taken]
     sheet = Sheet(places)
-    build = _assemble(Record(sheet, tree, ()), sheet)
-    broken = {mistake.path for mistake in shape}
-    sense = [
-        one
-        for one in sheet.mistakes
-        if one.path not in taken
-        and not any(one.path[:length] in broken for length in range(1, len(one.path) + 1))
-    ]
+    build = _assemble(Record(sheet, tree, ()))
+    sense = [one for one in sheet.mistakes if one.path not in taken]
+    if shape:
+        sense = [one for one in sense if not _follows(one.path, shape, tree)]
     found = _once([*earlier, *shape, *sense])
     return (None, found) if found else (build, ())
+
+
+def _follows(path: Path, shape: list[Mistake], tree: dict[str, Any]) -> bool:
+    """Whether a mistake only repeats one of shape: at its place or below, or a key that
+    is missing because it was misspelt."""
+    for one in shape:
+        if one.path and path[: len(one.path)] == one.path:
+            return True
+        if one.path and path[:-1] == one.path[:-1] and not _present(path, tree):
+            if closest(str(one.path[-1]), [str(path[-1])]):
+                return True
+    return False
+
+
+def _present(path: Path, tree: Any) -> bool:
+    here = tree
+    for step in path:
+        if isinstance(here, list) and isinstance(step, int) and step < len(here):
+            here = here[step]
+        elif isinstance(here, dict) and step in here:
+            here = here[step]
+        else:
+            return False
+    return True
 
 
 def _once(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
@@ -49,7 +70,7 @@ def _once(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
     return tuple(kept)
 
 
-def _assemble(plan: Record, sheet: Sheet) -> Build | None:
+def _assemble(plan: Record) -> Build | None:
     by_others = plan.child("by_others")
     others = {} if by_others is None else {
         key: by_others.text(key) for key in by_others.data
@@ -58,12 +79,12 @@ def _assemble(plan: Record, sheet: Sheet) -> Build | None:
     firing = plan.child("firing")
     gauges_m = read_gauges(plan)
     chambers = read_chambers(plan)
-    parts = read_parts(plan, chambers, gauges_m)
+    parts = read_parts(plan, gauges_m)
     surroundings = read_surroundings(plan)
     variances = read_variances(plan)
-    check_ways(sheet, chambers, others)
-    check_nesting(sheet, chambers)
-    check_parts(plan, parts, chambers, gauges_m)
+    check_ways(plan, chambers, others)
+    check_nesting(plan, chambers)
+    check_parts(plan, parts, chambers, gauges_m or {})
     if firing is None:
         return None
     return Build(
@@ -75,7 +96,7 @@ def _assemble(plan: Record, sheet: Sheet) -> Build | None:
         fuel=read_fuel(firing),
         firings=read_firings(firing),
         damper=read_damper(firing),
-        gauges_m=gauges_m,
+        gauges_m=gauges_m or {},
         chambers=chambers,
         parts=parts,
         surroundings=surroundings,

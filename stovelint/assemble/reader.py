@@ -107,6 +107,11 @@ class Record:
         value = self.data.get(key)
         return Record(self.sheet, value, self.at(key)) if isinstance(value, dict) else None
 
+    def names(self, key: str) -> tuple[str, ...]:
+        """All names in an open map, also of records that are damaged."""
+        value = self.data.get(key)
+        return tuple(value) if isinstance(value, dict) else ()
+
     def entries(self, key: str) -> Iterator[tuple[str, Record]]:
         """The named records of an open map."""
         inner = self.child(key)

@@ -4,24 +4,29 @@ from __future__ import annotations
 
 from typing import Mapping
 
-from stovelint.assemble.reader import Sheet
+from stovelint.assemble.reader import Record, Sheet
 from stovelint.build import Chamber, Port
 
 CHIMNEY = "chimney"
 """May be led to without being a chamber of the plan, when it is by others."""
 
 
-def check_ways(
-    sheet: Sheet, chambers: Mapping[str, Chamber], by_others: Mapping[str, str]
-) -> None:
-    """Note ways to nowhere, circles, dead ends and chambers that no gas reaches."""
-    outside = {CHIMNEY} if CHIMNEY in by_others and CHIMNEY not in chambers else set()
+def check_ways(plan: Record, chambers: Mapping[str, Chamber], by_others: Mapping[str, str]) -> None:
+    """Note ways to nowhere, circles, dead ends and chambers that no gas reaches.
+
+    Whether gas reaches a chamber is asked only where every way is in order, since one wrong
+    name would cut off all that follows.
+    """
+    sheet, names = plan.sheet, plan.names("chambers")
+    chimney_by_others = CHIMNEY in by_others and CHIMNEY not in names
+    noted = len(sheet.mistakes)
     for chamber in chambers.values():
         for port in (*chamber.leads_to, *chamber.opens_to):
-            _check_target(sheet, chamber, port, chambers, outside)
-        _check_end(sheet, chamber, chambers, bool(outside))
+            _check_target(sheet, chamber, port, chambers, names, chimney_by_others)
+        _check_end(sheet, chamber, chambers, chimney_by_others)
     _check_circles(sheet, chambers)
-    _check_reached(sheet, chambers)
+    if len(sheet.mistakes) == noted and len(chambers) == len(names):
+        _check_reached(sheet, chambers)
 
 
 def _check_target(
@@ -29,20 +34,22 @@ def _check_target(
     chamber: Chamber,
     port: Port,
     chambers: Mapping[str, Chamber],
-    outside: set[str],
+    names: tuple[str, ...],
+    chimney_by_others: bool,
 ) -> None:
     named = port.path[-1] == port.to
     if port.to == chamber.name:
         sheet.note(port.path, f"`{port.to}` opens into itself", "name another chamber", named)
-    elif port.to == CHIMNEY and port.to not in chambers and port in chamber.leads_to:
-        if not outside:
+    elif port.to == CHIMNEY and port.to not in names and port in chamber.leads_to:
+        if not chimney_by_others:
             sheet.note(
                 port.path, "there is no chimney in the plan",
                 "add a chamber `chimney` of kind chimney, or say `by_others: {chimney: ...}`",
                 named,
             )  # fmt: skip
-    elif port.to not in chambers and port.to:
-        sheet.unknown(port.path, port.to, "chamber", [n for n in chambers if n != chamber.name])
+    elif port.to not in names and port.to:
+        others = [name for name in names if name != chamber.name]
+        sheet.unknown(port.path, port.to, "chamber", others)
     elif port.at_m is not None and port.to in chambers:
         spans = [vertical_m(one) for one in (chamber, chambers[port.to])]
         if all(at is not None and not at[0] <= port.at_m <= at[1] for at in spans):
