@@ -23,9 +23,9 @@ _UNITS = {
 
 _SIMPLE = re.compile(rf"(-?)({FRACTIONAL}|{NUMBER}) ?([a-z]+|[\"'])")
 _FEET_INCHES = re.compile(
-    rf"(-?)(\d{{1,5}}) ?(?:ft|foot|feet|')[ -]?({FRACTIONAL}|{NUMBER}) ?(?:in|inch|inches|\")"
+    rf"(-?)([0-9]{{1,5}}) ?(?:ft|foot|feet|')[ -]?({FRACTIONAL}|{NUMBER}) ?(?:in|inch|inches|\")"
 )
-_COURSES = re.compile(r"([a-z][a-z0-9-]*) (\d{1,4})(?: ?- ?(\d{1,4}))?")
+_COURSES = re.compile(r"([a-z][a-z0-9-]*) ([0-9]{1,4})(?: ?- ?([0-9]{1,4}))?")
 
 LENGTH_FORMS = "write 114 mm, 11.4 cm, 1.2 m, 4 1/2 in, 4-1/2\", 2'-6\" or 3 ft 6 in"
 RUN_FORMS = "write both ends with a unit, the smaller first: 0-2 m, 0 m to 2 m, 0 ft-6 ft 6 in"
@@ -110,7 +110,7 @@ def _ends(plain: str) -> list[tuple[float, float]]:
     found = []
     for cut in re.finditer(r" to | ?- ?", plain):
         left, right = plain[: cut.start()], plain[cut.end() :]
-        end = _exact_m(right) if right[:1].isdigit() else None
+        end = None if right.startswith("-") else _exact_m(right)
         if end is None or left.startswith("-"):
             continue
         if BARE.fullmatch(left) is not None:

@@ -6,12 +6,12 @@ import re
 
 from stovelint.errors import QuantityError
 
-NUMBER = r"\d{1,9}(?:\.\d{1,9})?"
-FRACTIONAL = r"(?:\d{1,4}[ -])?\d{1,2}/\d{1,2}"
+NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
+FRACTIONAL = r"(?:[0-9]{1,4}[ -])?[0-9]{1,2}/[0-9]{1,2}"
 BARE = re.compile(rf"{FRACTIONAL}|{NUMBER}")
 
 _CURLY = re.compile("[\u2018\u2019\u201c\u201d]")
-_COMMA = re.compile(r"\d,\d")
+_COMMA = re.compile(r"[0-9],[0-9]")
 # Signs that mean one thing only: primes, powers, the times and minus signs of typesetters.
 _ALIKE = str.maketrans(
     {"\u2032": "'", "\u2033": '"', "\u00b2": "2", "\u00d7": "x", "\u2212": "-", "\u00a0": " "}
