@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from stovelint.heat.emissivity import gas_emissivity
+from stovelint.heat.emissivity import gas_absorptivity, gas_emissivity
 from stovelint.heat.films import duct_W_m2K, horizontal_W_m2K, outside_film_W_m2K, vertical_wall_W_m2K
 from stovelint.heat.gas import enthalpy_J_kg
 from stovelint.heat.gaspath import Caloric, Exchange, GasPass, gas_pass, pocket_conductance_W_K
@@ -25,6 +25,7 @@ from stovelint.heat.layers import (
 )  # fmt: skip
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network, Pocket
 from stovelint.heat.radiation import SIGMA, exchange_radiation
+from stovelint.heat.stiff import LocalFix
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,6 +34,8 @@ TOLERANCE_K = 0.1
 MEMORY = 5
 MOST_PASSES = 120
 GROUND_FILM_W_m2K = 1e4  # below the soil column: as good as a fixed temperature
+STEEPER = 1.25
+"""Slope of the outside heat flow over its mean coefficient (free convection and radiation)."""
 LOWEST_C, HIGHEST_C = -60.0, 2200.0
 
 
@@ -229,14 +232,12 @@ class Heater:
         x_c, x_h = drive.x_co2[:, None, burning], drive.x_h2o[:, None, burning]
         through = 1.0 - self.flame[:, :, burning]
         e[:, :, burning] = 1.0 - (1.0 - gas_emissivity(t, path, x_c, x_h)) * through
-        shorter = path * (wall + 273.15) / (t + 273.15)
-        raised = np.sqrt((t + 273.15) / (wall + 273.15))
-        own = np.minimum(gas_emissivity(wall, shorter, x_c, x_h) * raised, 0.99)
+        own = np.minimum(gas_absorptivity(t, wall, path, x_c, x_h), 0.99)
         a[:, :, burning] = 1.0 - (1.0 - own) * through
         return e, a
 
     def evaluate(self, state: State) -> tuple[Floats, GasPass, Floats, Floats]:
-        """Returns q (M, 2W, N), the gas pass, irradiation, and film estimate (M, 2W)."""
+        """Returns q (M, 2W, N), the gas pass, irradiation, and dq/dT of every face (M, 2W, N)."""
         net, drive, f = self.net, self.drive, self.faces
         t_faces, t_zones, irradiation = state
         at_gas = t_faces[:, f.gas]
@@ -267,12 +268,12 @@ class Heater:
         )
         q = np.empty_like(t_faces)
         q[:, f.gas] = h * (gas.t_C[:, f.zone] - at_gas) + rays.q_W_m2
-        film = np.empty(t_faces.shape[:2])
-        film[:, f.gas] = h.mean(axis=-1) + 4.0 * self.emissivity * (power / kelvin).mean(axis=-1)
-        self._outer(t_faces, q, film)
-        return q, gas, rays.irradiation, film
+        films = np.empty_like(t_faces)
+        films[:, f.gas] = h + 4.0 * self.emissivity[:, :, None] * (power / kelvin)
+        self._outer(t_faces, q, films)
+        return q, gas, rays.irradiation, films
 
-    def _outer(self, t_faces: Floats, q: Floats, film: Floats) -> None:
+    def _outer(self, t_faces: Floats, q: Floats, films: Floats) -> None:
         """Heat flows at the faces towards room, outdoors and ground, in place."""
         drive, net = self.drive, self.net
         for (ambient, kind), index in self.faces.outer.items():
@@ -285,11 +286,11 @@ class Heater:
             total = outside_film_W_m2K(t, air, emissivity, height, OUTER_ORIENTATION[kind])
             total = total * drive.room_film_factor[:, :, None]
             q[:, index] = total * (air - t)
-            film[:, index] = total.mean(axis=-1)
+            films[:, index] = STEEPER * total
         if len(self.faces.ground):
             index = self.faces.ground
             q[:, index] = GROUND_FILM_W_m2K * (drive.ground_C[:, :, None] - t_faces[:, index])
-            film[:, index] = GROUND_FILM_W_m2K
+            films[:, index] = GROUND_FILM_W_m2K
 
 
 def first_guess(net: Network, drive: Drive) -> State:
@@ -299,7 +300,9 @@ def first_guess(net: Network, drive: Drive) -> State:
     for ambient, value in ((ROOM, drive.room_C), (OUTDOORS, drive.outdoors_C), (GROUND, drive.ground_C)):
         index = np.flatnonzero(net.face_zone == ambient)
         faces[:, index] = value[:, :, None] + (15.0 if ambient != GROUND else 0.0)
-    zones = np.full((m, net.zones, n), 250.0)
+    fire = drive.heat_W / np.maximum(drive.heat_W.max(axis=1, keepdims=True), 1e-9)
+    rise = 350.0 + 400.0 * net.zone_flame
+    zones = 150.0 + rise[:, None] * fire[:, None, :]
     return State(faces, zones, None)
 
 
@@ -317,18 +320,21 @@ def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
     faces_count = 2 * w
     history: list[tuple[Floats, Floats]] = []
     renewals, change, passes = 0, np.inf, 0
-    last_x: Floats | None = None
+    last_g: Floats | None = None
     last_f: Floats | None = None
     for passes in range(1, MOST_PASSES + 1):
-        q, gas, irradiation, film = heater.evaluate(state)
+        q, gas, irradiation, films = heater.evaluate(state)
         settled = change < (20.0, 3.0)[renewals - 1] if 1 <= renewals <= 2 else False
         if renewals == 0 or (renewals <= 2 and (settled or passes == 4 * renewals)):
-            walls.renew(state.faces_C.mean(axis=-1), film)
+            walls.renew(state.faces_C.mean(axis=-1), films.mean(axis=-1))
+            fix = LocalFix(walls.wall, walls.film, walls.ratio, films.mean(axis=0))
             renewals += 1
             history.clear()
-            last_x = last_f = None
+            last_g = last_f = None
         faces = walls.answer(state.faces_C, q)
         moved = faces - state.faces_C
+        fix.apply(moved)
+        faces = state.faces_C + moved
         change = float(np.abs(moved).max())
         if not np.isfinite(change):
             break
@@ -338,16 +344,16 @@ def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
         x = np.concatenate([state.faces_C, state.zones_C], axis=1)
         g = np.concatenate([faces, gas.t_C], axis=1)
         f = g - x
-        if last_x is not None and last_f is not None:
-            history.append((g - last_x, f - last_f))
+        if last_g is not None and last_f is not None:
+            history.append((g - last_g, f - last_f))
             if len(history) > MEMORY:
                 history.pop(0)
-        last_x, last_f = g, f
+        last_g, last_f = g, f
         mixed = np.clip(_anderson(g, f, history, faces_count), LOWEST_C, HIGHEST_C)
         state = State(mixed[:, :faces_count], mixed[:, faces_count:], irradiation)
     return Solution(
         state=state, gas=gas, q_W_m2=q, r_m2K_W=walls.r, c_J_m2K=walls.c,
-        outside_film_W_m2K=film, passes=passes, change_K=change,
+        outside_film_W_m2K=films.mean(axis=-1) / STEEPER, passes=passes, change_K=change,
     )  # fmt: skip
 
 
@@ -376,3 +382,4 @@ def _anderson(
     for i, (dg, _) in enumerate(history):
         result -= gamma[:, i, None, None] * dg
     return result
+

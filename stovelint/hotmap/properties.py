@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.catalogue.curve import Curve
 from stovelint.catalogue.records import Material
-from stovelint.heat.gaps import gap_resistance_m2K_W
+from stovelint.heat.gaps import gap_resistance_m2K_W, hollow_core
 from stovelint.hotmap.cases import FAMILIES, between
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.stack import WEB_SHARE, Leaf, face_shell_m
@@ -53,14 +53,10 @@ def solid_conductivity_W_mK(material: Material) -> float:
     low, high = 0.1, 20.0
     for _ in range(60):
         k = 0.5 * (low + high)
-        r = 2.0 * shell / k + cored_resistance_m2K_W(k, 0.2 - 2.0 * shell, gap)
+        depth = 0.2 - 2.0 * shell
+        r = 2.0 * shell / k + depth / float(hollow_core(k, 0.0, 0.0, WEB_SHARE, depth, gap)[0])
         low, high = (k, high) if r > target else (low, k)
     return 0.5 * (low + high)
-
-
-def cored_resistance_m2K_W(k_W_mK: Floats | float, depth_m: float, gap_m2K_W: Floats | float) -> Floats | float:
-    """Webs beside cavities: 1/R = share k/d + (1 - share)/R_gap."""
-    return 1.0 / (WEB_SHARE * k_W_mK / depth_m + (1.0 - WEB_SHARE) / gap_m2K_W)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -89,7 +85,7 @@ class Properties:
         hollow: dict[str, float] = {}
         for index, patch in enumerate(patches):
             first = len(self.rows)
-            orientation = {"vertical": "vertical", "duct": "vertical", "ceiling": "up", "floor": "down"}[
+            orientation = {"vertical": "vertical", "duct": "vertical", "ceiling": "hot_below", "floor": "hot_above"}[
                 patch.hot_film
             ]
             for place, leaf in enumerate(patch.leaves):
@@ -142,7 +138,8 @@ class Properties:
         capacity = row.material.density_kg_m3.typical * np.interp(middle, heat.points_C, heat.values) * d
         if leaf.kind == "cored":
             gap = gap_resistance_m2K_W(hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation)
-            return np.asarray(cored_resistance_m2K_W(k, d, gap)), capacity * WEB_SHARE
+            middle_k, _ = hollow_core(k, 0.0, 0.0, WEB_SHARE, d, gap)
+            return d / middle_k, capacity * WEB_SHARE
         return d / k, capacity
 
     def judge(self, i: int, t_low_C: float, t_high_C: float) -> tuple[str | None, list[str]]:

@@ -1,0 +1,2 @@
+def combustibles(*a):
+    return ()

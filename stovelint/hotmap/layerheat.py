@@ -1,0 +1,138 @@
+"""Solved patches as the records that rules and reports read; depths are computed when asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Callable, overload
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stovelint.build import Layer
+from stovelint.heat.network import Drive, Network
+from stovelint.heat.periodic import Solution
+from stovelint.hotmap.patches import Patch
+from stovelint.hotmap.profile import Profile, Slice, depth_heat, hours_above, spread
+from stovelint.hotmap.properties import Properties
+from stovelint.hotmap.records import LayerHeat, PatchHeat
+from stovelint.hotmap.stack import Leaf
+
+Floats = NDArray[np.float64]
+
+HOT_ZONE_M = 0.010
+HOURS_ABOVE_C = 121.0
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Run:
+    """One damper end, solved for all cases."""
+
+    net: Network
+    drive: Drive
+    solution: Solution
+    properties: Properties
+
+
+class LazyLayers(Sequence[LayerHeat]):
+    """The layers of a patch, each made when first looked at (most are never asked for)."""
+
+    def __init__(self, makers: Sequence[Callable[[], LayerHeat]]) -> None:
+        self._makers = makers
+        self._made: dict[int, LayerHeat] = {}
+
+    def __len__(self) -> int:
+        return len(self._makers)
+
+    @overload
+    def __getitem__(self, index: int) -> LayerHeat: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[LayerHeat]: ...
+    def __getitem__(self, index: int | slice) -> LayerHeat | Sequence[LayerHeat]:
+        if isinstance(index, slice):
+            return [self[i] for i in range(*index.indices(len(self)))]
+        place = range(len(self))[index]
+        if place not in self._made:
+            self._made[place] = self._makers[place]()
+        return self._made[place]
+
+
+def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
+    """The inside of one patch of the network, one per run."""
+    result = []
+    for run in runs:
+        rows = run.net.layers[index]
+        slices = [
+            Slice(
+                top_m=leaf.depth_m, thickness_m=leaf.thickness_m,
+                r_m2K_W=run.solution.r_m2K_W[:, row], c_J_m2K=run.solution.c_J_m2K[:, row],
+            )
+            for leaf, row in zip(patch.leaves, rows)
+        ]  # fmt: skip
+        faces = run.solution.state.faces_C
+        result.append(
+            Profile(slices, faces[:, index], faces[:, run.net.walls + index], run.drive.period_s)
+        )
+    return result
+
+
+def layer_makers(
+    patch: Patch, of_part: str, insides: list[Profile], judge: Callable[[Leaf, float, float], tuple[str | None, list[str]]],
+) -> list[Callable[[], LayerHeat]]:  # fmt: skip
+    """One maker per layer of the part within the patch's stack, hot side first."""
+    groups: list[tuple[Layer, list[Leaf]]] = []
+    for leaf in patch.leaves:
+        if leaf.part != of_part or leaf.layer is None:
+            continue
+        if groups and groups[-1][0] is leaf.layer:
+            groups[-1][1].append(leaf)
+        else:
+            groups.append((leaf.layer, [leaf]))
+    return [_maker(layer, leaves, insides, judge) for layer, leaves in groups]
+
+
+def _maker(
+    layer: Layer, leaves: list[Leaf], insides: list[Profile],
+    judge: Callable[[Leaf, float, float], tuple[str | None, list[str]]],
+) -> Callable[[], LayerHeat]:  # fmt: skip
+    def make() -> LayerHeat:
+        top = leaves[0].depth_m
+        bottom = leaves[-1].depth_m + leaves[-1].thickness_m
+        zone = min(top + HOT_ZONE_M, 0.5 * (top + bottom))
+        unjudged: str | None = None
+        beyond: list[str] = []
+        for leaf in leaves:
+            middle = depth_heat(insides, leaf.depth_m + 0.5 * leaf.thickness_m).mean_C
+            why, sentences = judge(leaf, middle.low, middle.high)
+            unjudged = unjudged or why
+            beyond.extend(s for s in sentences if s not in beyond)
+        return LayerHeat(
+            layer=layer, hot=depth_heat(insides, top), hot_zone=depth_heat(insides, zone),
+            middle=depth_heat(insides, 0.5 * (top + bottom)), cold=depth_heat(insides, bottom),
+            hours_above_121_C=hours_above(insides, zone, HOURS_ABOVE_C),
+            beyond_table=tuple(beyond), unjudged=unjudged,
+        )  # fmt: skip
+
+    return make
+
+
+def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
+    """One record per part of the patch's stack (a floor on its base gives two)."""
+    insides = profiles(patch, index, runs)
+    rows = dict(zip((id(leaf) for leaf in patch.leaves), runs[0].net.layers[index]))
+
+    def judge(leaf: Leaf, low: float, high: float) -> tuple[str | None, list[str]]:
+        return runs[0].properties.judge(rows[id(leaf)], low, high)
+
+    heat = spread([
+        run.solution.q_W_m2[:, index].mean(axis=1) * patch.area_m2 * run.drive.period_s / 3.6e6
+        for run in runs
+    ])  # fmt: skip
+    return [
+        PatchHeat(
+            part=part, chamber=patch.chamber, where=patch.where, from_m=patch.from_m,
+            to_m=patch.to_m, area_m2=patch.area_m2, heat_in_kWh=heat,
+            layers=LazyLayers(layer_makers(patch, part, insides, judge)),  # type: ignore[arg-type]
+        )
+        for part in patch.parts
+    ]  # fmt: skip
