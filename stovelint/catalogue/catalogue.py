@@ -4,7 +4,7 @@ asked for."""
 from __future__ import annotations
 
 import os
-from typing import Iterable, Mapping
+from typing import Iterable, Mapping, cast
 
 import tomli
 
@@ -80,8 +80,7 @@ class Catalogue:
     def classes(self) -> Mapping[str, Row]:
         """Defaults per material class, as read from `classes.toml`."""
         if self._classes is None:
-            self._classes = _parse(os.path.join(HERE, "classes.toml"))  # type: ignore[assignment]
-            assert self._classes is not None
+            self._classes = cast(Mapping[str, Row], _parse(os.path.join(HERE, "classes.toml")))
         return self._classes
 
     def may_go(self, peak_high_C: float, mean_high_C: float) -> list[ClassVerdict]:

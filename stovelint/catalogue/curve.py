@@ -18,10 +18,10 @@ Row = Mapping[str, object]
 
 ROOM_C = 20.0
 COLD_TABLE_C = 40.0
-"""A table that starts above this does not speak of room temperature; a band at 20 degC then does."""
+"""A table that starts above this says nothing of room temperature; a band at 20 degC then does."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+@dataclass(frozen=True, kw_only=True, repr=False, eq=False)
 class Curve:
     """One property of one material over temperature.
 

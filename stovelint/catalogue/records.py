@@ -10,7 +10,7 @@ from stovelint.catalogue.curve import Curve
 UsableAs = Literal["layer", "sacrificial", "reinforcement"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class Triple:
     """A figure that does not follow temperature, with its range. Unit as its field name says."""
 
@@ -21,7 +21,7 @@ class Triple:
     source: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class Cap:
     """A design cap on temperature and what fails above it. A test temperature is no cap."""
 
@@ -31,9 +31,9 @@ class Cap:
     source: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+@dataclass(frozen=True, kw_only=True, repr=False, eq=False)
 class Material:
-    """One material of the catalogue. A property that is None has no figure worth standing behind."""
+    """One material of the catalogue. A property that is None has no figure to stand behind."""
 
     name: str
     title: str
@@ -72,7 +72,7 @@ class Material:
     """The whole row as read."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class ClassVerdict:
     """Which members of one class stand given temperatures, names in order."""
 
