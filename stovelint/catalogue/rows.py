@@ -1,4 +1,19 @@
-"""A row of text -> a Material. The only place that knows the keys of the data files."""
+"""A row of text -> a Material. The only place that knows the keys of the data files.
+
+A row holds `title`, `family` (a class of `classes.toml`), `usable_as` (layer, sacrificial or
+reinforcement) and blocks. Every block has `grade`, `source` and `keys` (of `data-sources.toml`),
+and may have a `note`:
+
+- `density_kg_m3`, `emissivity`, `expansion_1e6_K`, `youngs_modulus_GPa`, `poisson`,
+  `flexural_strength_MPa`, `compressive_strength_MPa`: `value = [low, typical, high]`;
+- `conductivity_W_mK`, `specific_heat_J_kgK`: `points = [[degC, value], ...]`, and what
+  `stovelint.catalogue.curve` says of bands, limits and what lies beyond the table;
+- `max_service`, `max_peak`: `C` and what `fails`; `combustible`: `value`;
+- `thermal_shock`, `moisture`, `respirable_hazard`, `placement`, `expansion_events`,
+  `strength_retention`: kept whole in `Material.raw`.
+
+A property without a figure to stand behind is left out, never guessed.
+"""
 
 from __future__ import annotations
 
