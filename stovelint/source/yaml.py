@@ -82,15 +82,23 @@ class _Reader:
             self.root = None
         except MarkedYAMLError as fault:
             self.root = None
-            mark = fault.problem_mark or fault.context_mark
-            offset = min(mark.index, len(self.text)) if mark is not None else 0
-            sign = self.text[offset : offset + 1]
-            message, remedy = reword(fault.problem or "", sign)
-            self.mistakes.append(refuse(self.file, self.text, offset, message, remedy))
+            self.syntax(fault)
         except (YAMLError, RecursionError, ValueError):
             self.root = None
             message, remedy = reword("", "")
             self.mistakes.append(refuse(self.file, self.text, 0, message, remedy))
+
+    def syntax(self, fault: MarkedYAMLError) -> None:
+        problem = fault.problem or ""
+        mark = fault.problem_mark or fault.context_mark
+        if fault.context_mark is not None and "quoted scalar" in (fault.context or ""):
+            if "escape" not in problem:
+                mark = fault.context_mark  # the opening mark says more than the end of the file
+        offset = 0 if mark is None else min(mark.index, len(self.text))
+        if "escape" in problem and self.text[:offset].endswith("\\"):
+            offset -= 1
+        message, remedy = reword(problem, self.text[offset : offset + 1])
+        self.mistakes.append(refuse(self.file, self.text, offset, message, remedy))
 
     def document(self, event: Any) -> None:
         self.documents += 1
