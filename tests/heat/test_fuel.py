@@ -185,7 +185,7 @@ def test_loads_follow_each_other() -> None:
     t = np.linspace(0.0, 20000.0, 200001)
     total = fuel.loads_shape(t, 3600.0, 3, 4000.0)
     close(
-        np.trapezoid(total, t),
+        np.sum(0.5 * (total[1:] + total[:-1]) * np.diff(t)),
         1.0,
         within=1e-5,
         because="trapezium rule over 0.1 s steps",
