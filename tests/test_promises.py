@@ -58,7 +58,7 @@ def run(command: str) -> subprocess.CompletedProcess[str]:
     )
 
 
-@pytest.mark.parametrize("text", blocks("console"), ids=lambda text: text.split("\n")[0])
+@pytest.mark.parametrize("text", blocks("console"), ids=[x.split("\n")[0] for x in blocks("console")])
 def test_shown_output_is_what_is_printed(text: str) -> None:
     first, _, shown = text.partition("\n")
     assert first.startswith("$ ")
