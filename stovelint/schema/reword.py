@@ -69,6 +69,8 @@ def _reword(fault: Any, defs: dict[str, Any]) -> Iterable[_Said]:
     if "propertyNames" in fault.relative_schema_path:
         key = str(fault.instance)
         return [_Said((*path, key), True, f"name `{shown(key)}` cannot be used", NAME_REMEDY)]
+    if fault.validator in ("oneOf", "not") and not isinstance(fault.instance, dict):
+        return ()  # what asks for keys is idle here: the wrong type is told already
     words = _KEYWORDS.get(fault.validator)
     if words is None:
         return [_Said(path, False, f"{_thing(path)} is not as expected", "see the format")]
