@@ -17,6 +17,7 @@ _SLACK_M = 0.001
 def check_nesting(plan: Record, chambers: Mapping[str, Chamber]) -> None:
     """Note a chamber that stands in itself, in nothing, or in one that it does not fit into."""
     sheet, names = plan.sheet, plan.names("chambers")
+    told: set[str] = set()
     for chamber in chambers.values():
         outer = chamber.inside
         path = (*chamber.path, "inside")
@@ -27,22 +28,26 @@ def check_nesting(plan: Record, chambers: Mapping[str, Chamber]) -> None:
         elif outer not in names:
             others = [name for name in names if name != chamber.name]
             sheet.unknown(path, outer, "chamber", others)
-        elif _in_circle(chamber.name, chambers):
+        elif circle := _circle(chamber.name, chambers):
+            if told.intersection(circle):
+                continue
+            told.update(circle)
             message = f"`{chamber.name}` and `{outer}` stand in one another"
             sheet.note(path, message, "delete one `inside`")
         else:
             _check_fit(sheet, chamber, chambers.get(outer))
 
 
-def _in_circle(name: str, chambers: Mapping[str, Chamber]) -> bool:
+def _circle(name: str, chambers: Mapping[str, Chamber]) -> set[str]:
+    """All chambers on the circle of `inside` that leads back to `name`; empty when none does."""
     seen: set[str] = set()
     here = chambers[name].inside
     while here is not None and here in chambers and here not in seen:
-        if here == name:
-            return True
         seen.add(here)
+        if here == name:
+            return seen
         here = chambers[here].inside
-    return False
+    return set()
 
 
 def _check_fit(sheet: Sheet, inner: Chamber, outer: Chamber | None) -> None:

@@ -14,9 +14,9 @@ _RESTING = ("cap", "floor", "cook-plate", "bench-top", "lintel")
 
 
 def read_gauges(plan: Record) -> dict[str, float] | None:
-    """Course heights by name, m; None where the file has them in a shape that cannot be read."""
+    """Course heights by name, m; None where their shape keeps them from being read."""
     if not plan.has("coursing"):
-        return {}
+        return {} if plan.sheet.whole("coursing") else None
     coursing = plan.child("coursing")
     gauges = None if coursing is None else coursing.child("gauges")
     if gauges is None:

@@ -28,7 +28,7 @@ def read_build(
     earlier = list(before)
     taken = {mistake.path for mistake in earlier}
     shape = [one for one in schema_mistakes(tree, places) if one.path not in taken]
-    sheet = Sheet(places)
+    sheet = Sheet(places, (one.path for one in shape))
     build = _assemble(Record(sheet, tree, ()))
     sense = [one for one in sheet.mistakes if one.path not in taken]
     if shape:

@@ -21,13 +21,19 @@ NAN = float("nan")
 class Sheet:
     """The mistakes of one plan."""
 
-    def __init__(self, places: Places) -> None:
+    def __init__(self, places: Places, misshaped: Iterable[Path] = ()) -> None:
         self.places = places
+        self.misshaped = tuple(misshaped)
         self.mistakes: list[Mistake] = []
 
     def note(self, path: Path, message: str, remedy: str, at_key: bool = False) -> None:
         span = self.places.key(path) if at_key else self.places.value(path)
         self.mistakes.append(Mistake(span=span, path=path, message=message, remedy=remedy))
+
+    def whole(self, key: str) -> bool:
+        """Whether the schema found nothing wrong in one main part of the file, nor with the
+        names of the main parts; only then does it mean something that a thing is not there."""
+        return not any(path[:1] == (key,) or len(path) == 1 for path in self.misshaped)
 
     def unknown(self, path: Path, name: str, what: str, names: Iterable[str]) -> None:
         """Note a name that nothing bears, with close spellings or all there are."""

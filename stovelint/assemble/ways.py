@@ -25,7 +25,7 @@ def check_ways(plan: Record, chambers: Mapping[str, Chamber], by_others: Mapping
             _check_target(sheet, chamber, port, chambers, names, chimney_by_others)
         _check_end(sheet, chamber, chambers, chimney_by_others)
     _check_circles(sheet, chambers)
-    if len(sheet.mistakes) == noted and len(chambers) == len(names):
+    if len(sheet.mistakes) == noted and sheet.whole("chambers"):
         _check_reached(sheet, chambers)
 
 
@@ -53,10 +53,12 @@ def _check_target(
     elif port.at_m is not None and port.to in chambers:
         spans = [vertical_m(one) for one in (chamber, chambers[port.to])]
         if all(at is not None and not at[0] <= port.at_m <= at[1] for at in spans):
+            own = (*port.path, "at")
             sheet.note(
-                port.path, f"the port to `{port.to}` lies above or below both chambers",
+                own if own in sheet.places.entries else (*chamber.path, "leaves_at"),
+                f"the port to `{port.to}` lies above or below both chambers",
                 "check its elevation; it counts from the datum",
-            )  # fmt: skip
+            )
 
 
 def vertical_m(chamber: Chamber) -> tuple[float, float] | None:
@@ -103,7 +105,7 @@ def _check_circles(sheet: Sheet, chambers: Mapping[str, Chamber]) -> None:
         on_trail = {name for name, _ in trail}
         while trail:
             name, turn = trail.pop()
-            ports = chambers[name].leads_to
+            ports = chambers[name].leads_to if chambers[name].kind != "chimney" else ()
             if turn == len(ports):
                 done.add(name)
                 on_trail.discard(name)

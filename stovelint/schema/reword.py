@@ -108,7 +108,9 @@ def _unknown(fault: Any, path: Path, defs: dict[str, Any]) -> Iterable[_Said]:
         if key in known:
             continue
         near = [word for word in closest(key, known) if word not in fault.instance]
-        if near:
+        if key[:1].isdigit():
+            remedy = "a comma ends an entry here; mark decimals with a point"
+        elif near:
             remedy = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?"
         else:
             remedy = "known here: " + ", ".join(known)

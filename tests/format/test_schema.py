@@ -7,7 +7,7 @@ import subprocess
 import sys
 from typing import Any, Iterator
 
-import jsonschema
+import jsonschema  # type: ignore[import-untyped]
 import pytest
 from hypothesis import given, settings
 
