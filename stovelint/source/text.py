@@ -16,7 +16,7 @@ MAX_BYTES = 1024 * 1024
 """Largest build file that is read: a plan of some 40 000 lines; ours, to keep hooks quick."""
 
 _UNREADABLE = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]|\r(?!\n)"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]|\r(?!\n)"
 )
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 _MOST_SHOWN = 20
@@ -27,6 +27,16 @@ def refuse(file: str, text: str, offset: int, message: str, remedy: str) -> Mist
     start = point_at(text, offset)
     end = (start[0], start[1] + 1, offset + 1) if offset < len(text) else start
     return Mistake(span=span_of(file, start, end), path=(), message=message, remedy=remedy)
+
+
+def unseen(text: str) -> bool:
+    """Whether a text holds characters that cannot be seen: written by escapes, they would reach
+    a terminal all the same.
+
+    >>> unseen("\\x1b[31m"), unseen("stove")
+    (True, False)
+    """
+    return _UNREADABLE.search(text) is not None
 
 
 def decode(data: bytes, file: str) -> tuple[str, bool]:

@@ -17,7 +17,7 @@ from stovelint.errors import BuildFileError
 from stovelint.place import Mistake, Path, Places
 from stovelint.source.record import LazyEntries, Point, Raw, Source, point_at, span_of
 from stovelint.source.scalars import OddNumber, plain
-from stovelint.source.text import refuse
+from stovelint.source.text import refuse, unseen
 from stovelint.source.yaml_faults import reword
 
 MAX_DEPTH = 40
@@ -124,6 +124,11 @@ class _Reader:
                 value = plain(value)
             except OddNumber as odd:
                 self.note(start, end, odd.message, odd.remedy)
+        elif event.style == '"' and unseen(value):
+            self.note(
+                start, end,
+                "an escape stands for a sign that cannot be seen", "write the text without it",
+            )  # fmt: skip
         self.value(value, start, end)
 
     def alias(self, event: Any) -> None:

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from stovelint.errors import BuildFileError
+from stovelint.source.text import decode
 from tests.format.plans import TEXT, at, mistakes_of, swapped
 
 RISER = "leads_to: {riser: {area: 180 cm2, at: 500 mm}}"
@@ -191,3 +195,32 @@ def test_the_list_is_in_the_order_of_the_file() -> None:
     found = mistakes_of(text)
     offsets = [one.span.start.offset for one in found]
     assert len(found) > 40 and offsets == sorted(offsets)
+
+
+@settings(max_examples=300)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(0, len(TEXT) - 1),
+            st.integers(0, 6),
+            st.text(alphabet="{}[]:,-#&*!|>'\"%@ \t\n0123abmx\u00e9\U0001f525\x00\r", max_size=3),
+        ),
+        min_size=1,
+        max_size=3,
+    )
+)
+def test_any_typing_over_the_file_is_read_or_refused(strokes: list[tuple[int, int, str]]) -> None:
+    """From bytes on, as `load` does it."""
+    text = TEXT
+    for place, length, typed in strokes:
+        text = text[:place] + typed + text[place + length :]
+    try:
+        decoded, _ = decode(text.encode(), "plan")
+    except BuildFileError as error:
+        assert error.mistakes
+        return
+    for one in mistakes_of(decoded):
+        assert one.message and one.remedy and "\n" not in one.message + one.remedy
+        start, end = one.span.start, one.span.end
+        assert 0 <= start.offset <= end.offset <= len(decoded)
+        assert start.line == decoded.count("\n", 0, start.offset)

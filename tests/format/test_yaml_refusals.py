@@ -58,6 +58,8 @@ def refused(text: str, pure: bool = False) -> tuple[Mistake, ...]:
         ("a: [1, 2\nb: 3\n", "plan:2:2", "`[`"),
         ("a: 'x\nb: 1\n", "plan:1:4", "never closed"),
         ('a: "\\q"\n', "plan:1:5", "backslash"),
+        ('a: "\\e[31m"\n', "plan:1:4", "cannot be seen"),
+        ('"a\\0": 1\n', "plan:1:1", "cannot be seen"),
         ("- a\n- b\n", "plan:1:1", "not `key: value`"),
         ("just text\n", "plan:1:1", "not `key: value`"),
         ("", "plan:1:1", "holds no plan"),
@@ -158,3 +160,8 @@ def test_what_cannot_be_opened(tmp_path: Path) -> None:
         (mistake,) = refusal.value.mistakes
         assert isinstance(mistake, Mistake)
         assert says in mistake.message and mistake.span.label() == "plan:1:1"
+
+
+def test_half_a_character_is_refused_by_both_parsers() -> None:
+    for pure in (False, True):
+        assert refused('a: "\\ud800"\n', pure)
