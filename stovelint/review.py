@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Callable, Iterable, Literal, Mapping
 
 from stovelint.errors import CatalogueError
@@ -212,6 +212,51 @@ def _assumptions(build: Build, hot: HotMap) -> tuple[str, ...]:
     if build.variances:
         said.append("the variances in the file are listed there but not weighed in this release")
     return tuple(dict.fromkeys(said))
+
+
+def objector(
+    rules: Iterable[Rule], build: Build, hot: HotMap, catalogue: Catalogue
+) -> Callable[[Part, Layer, tuple[str, str], str], bool]:
+    """A question to ask of every place: would a rule object to this material here?
+
+    The heat stays as computed for the plan as drawn, so the answer is a first sieve, not a
+    recomputation. Args as for `review`.
+    """
+    book = tuple(rules)
+    known: dict[tuple[Path, tuple[str, str], str], bool] = {}
+
+    def objects(part: Part, layer: Layer, where: tuple[str, str], material: str) -> bool:
+        key = (layer.path, where, material)
+        if key not in known:
+            other = replace(layer, material=material)
+            layers = tuple(other if one is layer else one for one in part.layers)
+            # Only this part, at this place: nothing else can answer for it.
+            alone = replace(build, parts={part.name: replace(part, layers=layers)}, surroundings={})
+            here = _only(hot, part.name, where)
+            known[key] = any(
+                found.path[: len(layer.path)] == layer.path
+                for rule in book
+                for found in run_rule(rule, build=alone, hot=here, catalogue=catalogue).findings
+                if found.level is not None and found.stakes in HOLD
+            )
+        return known[key]
+
+    return objects
+
+
+def _only(hot: HotMap, part: str, where: tuple[str, str]) -> HotMap:
+    """The hot map of one place."""
+    cycles = {
+        state: replace(
+            cycle,
+            patches=tuple(
+                p for p in cycle.patches if p.part == part and (p.chamber, p.where) == where
+            ),
+            combustibles=(),
+        )
+        for state, cycle in hot.cycles.items()
+    }
+    return replace(hot, cycles=cycles)
 
 
 def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple[Mistake, ...]:

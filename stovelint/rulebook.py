@@ -134,6 +134,7 @@ def _run(path: str, name: str, *, own: bool) -> ModuleType:
     spec = spec_from_loader(loader.name, loader)
     assert spec is not None  # a loader was given, so there is a spec
     module = module_from_spec(spec)
+    sys.modules[loader.name] = module  # records defined in a rule look their module up by name
     kept = sys.dont_write_bytecode
     # A shop's folder stays as its owner left it.
     sys.dont_write_bytecode = kept or not own

@@ -16,6 +16,8 @@ def survey_command(path: str) -> int:
     from stovelint.cli.plan import open_plan
     from stovelint.report.mistakes import failure_text, mistakes_text
     from stovelint.report.survey import survey_text
+    from stovelint.review import objector
+    from stovelint.rulebook import load
 
     catalogue = Catalogue()
     shown = path.replace(os.sep, "/")
@@ -29,6 +31,8 @@ def survey_command(path: str) -> int:
         said = f"its heat could not be computed: {error}"
         sys.stdout.write(failure_text(shown, said, verb="surveyed"))
         return NOT_REVIEWED
-    sys.stdout.write(survey_text(plan.loaded.build, plan.hot, catalogue))
+    build, hot = plan.loaded.build, plan.hot
+    objects = objector(load(), build, hot, catalogue)
+    sys.stdout.write(survey_text(build, hot, catalogue, objects))
     sys.stdout.flush()
     return CLEAR

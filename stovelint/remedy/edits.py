@@ -8,6 +8,7 @@ from typing import Any, Mapping
 
 import tomli
 
+from stovelint.assemble import edited
 from stovelint.place import Path
 from stovelint.quantity import parse_length_m
 from stovelint.rule.moves import Insulate, Move, MoveAway, Thicken
@@ -86,20 +87,8 @@ def apply(tree: Tree, edits: tuple[Edit, ...]) -> Tree:
     {'a': {'b': 2}, 'c': [1, 2]}
     """
     for edit in edits:
-        tree = _set(tree, edit.path, edit)
+        tree = edited(tree, edit.path, edit.value, insert=edit.insert)
     return tree
-
-
-def _set(node: Any, path: Path, edit: Edit) -> Any:
-    step, rest = path[0], path[1:]
-    if isinstance(node, list):
-        index = int(step)
-        if rest:
-            return [*node[:index], _set(node[index], rest, edit), *node[index + 1 :]]
-        return [*node[:index], edit.value, *node[index + (0 if edit.insert else 1) :]]
-    changed = dict(node)
-    changed[str(step)] = _set(node[step], rest, edit) if rest else edit.value
-    return changed
 
 
 def _at(tree: Tree, path: Path) -> Any:

@@ -15,6 +15,7 @@ from stovelint.remedy.edits import Candidate, Edit, apply, candidates, trade_siz
 from stovelint.review import run_rule
 from stovelint.rule.level import RANK, STAKES
 from stovelint.rule.moves import Insulate, MoveAway
+from stovelint.rule.scene import nearness
 
 if TYPE_CHECKING:
     from stovelint.build import Build
@@ -116,12 +117,14 @@ class Search:
         # is one past the end. The neighbour below the answer has therefore always been seen to
         # fail (below the first size stands the plan as drawn, which is the finding itself).
         low, high = 0, len(sizes)
+        # Where a clause names the distance, it is most often enough: begin there.
+        middle = 0 if isinstance(move, MoveAway) and move.least_m > 0.0 else (low + high) // 2
         while low < high:
-            middle = (low + high) // 2
             if self._passes(finding, sizes[middle]):
                 high = middle
             else:
                 low = middle + 1
+            middle = (low + high) // 2
         if low == len(sizes):
             return self._none_passes(finding, move, sizes)
         return self._proposal(finding, sizes[low])
@@ -174,13 +177,13 @@ class Search:
         shown: dict[tuple[str, str], Measure] = {}
         for measure in looks:
             key = (measure.what, measure.where)
-            if key not in shown or _nearness(measure) > _nearness(shown[key]):
+            if key not in shown or nearness(measure) > nearness(shown[key]):
                 shown[key] = measure
         if len({where for _, where in shown}) > MOST_PLACES:
             worst: dict[str, Measure] = {}
             for measure in shown.values():
                 kept = worst.get(measure.what)
-                if kept is None or _nearness(measure) > _nearness(kept):
+                if kept is None or nearness(measure) > nearness(kept):
                     worst[measure.what] = measure
             return tuple(worst.values())
         return tuple(shown.values())
@@ -248,12 +251,3 @@ class Search:
                 # A size that cannot be built or computed is no remedy; others may be.
                 self._trials[key] = Trial(build=None, hot=None)
         return self._trials[key]
-
-
-def _nearness(measure: Measure) -> float:
-    """How near (or how far past) its limit a value is; larger is worse."""
-    if measure.limit is None:
-        return float("-inf")
-    if measure.limit.sense == "at most":
-        return measure.high - measure.limit.base
-    return measure.limit.base - measure.low

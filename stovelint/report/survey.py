@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Iterable, Sequence
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Callable, Iterable, Sequence
 
 from stovelint.report import units as u
 from stovelint.report.lines import both_ends, table, wrap
 
 if TYPE_CHECKING:
-    from stovelint.build import Build, Part
+    from stovelint.build import Build, Layer, Part
     from stovelint.catalogue import Catalogue, ClassVerdict
     from stovelint.hotmap.records import (
         CombustibleHeat,
@@ -20,11 +22,28 @@ if TYPE_CHECKING:
     )
     from stovelint.report.units import Units
 
-HEADINGS = ("place", "layer, hot side first", "peak", "mean", "swing", "peaks at")
-FIGURES = frozenset({2, 3, 4, 5})
+Objects = Callable[["Part", "Layer", tuple[str, str], str], bool]
+"""Part, layer, (chamber, where), material: whether a rule objects to it there."""
+
+HEADINGS = ("layer, hot side first", "peak", "mean", "swing", "peaks at")
+FIGURES = frozenset({1, 2, 3, 4})
+# What can take each other's place: what a wall or cap is built of, and what keeps heat back.
+KINDRED = (
+    frozenset({
+        "fired-clay-brick", "fireclay-brick", "castable", "natural-stone", "portland-concrete",
+        "concrete-block", "earth", "ceramic",
+    }),
+    frozenset({
+        "insulating-firebrick", "perlite-concrete", "aac", "board", "fibre", "loose-fill",
+    }),
+)  # fmt: skip
+STRETCH = re.compile(r"(.*?)(\d+\.\d+) to (\d+\.\d+ m.*)")
+BEYOND = re.compile(r"(.*; used (?:up|down) to )(-?\d+)( .*)")
 
 
-def survey_text(build: Build, hot: HotMap, catalogue: Catalogue, units: Units = "si") -> str:
+def survey_text(
+    build: Build, hot: HotMap, catalogue: Catalogue, objects: Objects, units: Units = "si"
+) -> str:
     """The survey of one plan as text, at most 100 columns wide.
 
     Peaks are those of the hardest firing; means and swings those of the usual one.
@@ -33,22 +52,30 @@ def survey_text(build: Build, hot: HotMap, catalogue: Catalogue, units: Units = 
         build: the plan.
         hot: its heat, with the states `usual` and `hardest`.
         catalogue: the materials.
+        objects: whether a rule objects to a material at a layer, at the heat computed.
         units: `si` or `us`.
     """
-    usual, hardest = hot.cycles["usual"], hot.cycles["hardest"]
+    usual, hardest = hot.cycles.get("usual"), hot.cycles.get("hardest")
+    if usual is None or hardest is None:
+        return "\n".join([*_title(build), "not computed", *_foot(hot)]) + "\n"
     lines = _head(build, hardest, units)
-    lines += ["", *_gas(build, hot, units)]
+    lines += ["", *_gas(build, usual, hardest, units)]
+    told: dict[str, str] = {}
     for part in build.parts.values():
-        lines += ["", *_part(part, usual, hardest, catalogue, units)]
+        lines += ["", *_part(part, usual, hardest, catalogue, objects, units, told)]
     if hardest.combustibles:
         lines += ["", *_combustibles(usual, hardest, units)]
     lines += _foot(hot)
     return "\n".join(lines) + "\n"
 
 
-def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
+def _title(build: Build) -> list[str]:
     title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
-    lines = both_ends(title, "heat survey")
+    return both_ends(title, "heat survey")
+
+
+def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
+    lines = _title(build)
     for state in ("usual", "hardest"):
         firing = build.firings[state]
         said = (
@@ -64,11 +91,15 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
         f"middle of {cases} cases (lowest to highest), 10 mm under the hot face of the layer.",
         first="", rest="",
     )  # fmt: skip
+    lines += wrap(
+        "\"may go\" goes by temperature at the hot end of the range and by the rules, with the heat "
+        "as drawn: a material that conducts more or less shifts it, so review the changed plan.",
+        first="", rest="",
+    )  # fmt: skip
     return lines
 
 
-def _gas(build: Build, hot: HotMap, units: Units) -> list[str]:
-    hardest, usual = hot.cycles["hardest"], hot.cycles["usual"]
+def _gas(build: Build, usual: CycleHeat, hardest: CycleHeat, units: Units) -> list[str]:
     rows = [("gas in", "peak")]
     for chamber in build.chambers:
         if chamber in hardest.chamber_peak_C:
@@ -87,35 +118,42 @@ def _gas(build: Build, hot: HotMap, units: Units) -> list[str]:
 
 
 def _part(
-    part: Part, usual: CycleHeat, hardest: CycleHeat, catalogue: Catalogue, units: Units
-) -> list[str]:
+    part: Part, usual: CycleHeat, hardest: CycleHeat, catalogue: Catalogue, objects: Objects,
+    units: Units, told: dict[str, str],
+) -> list[str]:  # fmt: skip
     lines = both_ends(
         f"{part.name}", f"{part.kind} of {' and '.join(part.bounds)}, faces {part.faces}"
     )
     pairs = list(zip(hardest.of_part(part.name), usual.of_part(part.name), strict=True))
     if not pairs:
         return [*lines, "  not computed; see the open questions"]
-    rows: list[tuple[str, ...]] = [HEADINGS]
-    for hard, mild in pairs:
-        rows += _rows(hard, mild, units)
-    lines += ["  " + row for row in table(rows, right=FIGURES)]
-    for place, layer, said in _may_go(pairs, catalogue):
-        lines += wrap(
-            f"{place}, in place of {layer}: {said}", first="  may go  ", rest=" " * 10
-        )
+    blocks = [_rows(hard, mild, units) for hard, mild in pairs]
+    laid = table([HEADINGS, *(row for block in blocks for row in block)], right=FIGURES)
+    lines.append("    " + laid[0])
+    row = 1
+    for (hard, _), block in zip(pairs, blocks, strict=True):
+        lines += wrap(hard.where, first="  ", rest="    ")
+        lines += ["    " + line for line in laid[row : row + len(block)]]
+        row += len(block)
+    for place, layer, said in _may_go(part, pairs, catalogue, objects):
+        here = f"{place}, in place of {layer}"
+        if said in told:
+            said = f"as {told[said]}"
+        else:
+            told[said] = f"{part.name} {here}"
+        lines += wrap(f"{here}: {said}", first="  may go  ", rest=" " * 10)
     return lines
 
 
 def _rows(hard: PatchHeat, mild: PatchHeat, units: Units) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
-    for index, (top, mean) in enumerate(zip(hard.layers, mild.layers, strict=True)):
-        place = hard.where if index == 0 else ""
+    for top, mean in zip(hard.layers, mild.layers, strict=True):
         if top.unjudged is not None:
-            rows.append((place, _layer(top, units), "open", "open", "open", ""))
+            rows.append((_layer(top, units), "open", "open", "open", ""))
             continue
         rows.append(
             (
-                place, _layer(top, units), _bare(top.hot_zone.peak_C, units),
+                _layer(top, units), _bare(top.hot_zone.peak_C, units),
                 _bare(mean.hot_zone.mean_C, units), _swing(mean.hot_zone.swing_K, units),
                 f"{top.hot_zone.peak_at_s / 3600.0:.1f} h",
             )
@@ -123,7 +161,7 @@ def _rows(hard: PatchHeat, mild: PatchHeat, units: Units) -> list[tuple[str, ...
     last, mild_last = hard.layers[-1].cold, mild.layers[-1].cold
     rows.append(
         (
-            "", "cold face", _bare(last.peak_C, units), _bare(mild_last.mean_C, units),
+            "cold face", _bare(last.peak_C, units), _bare(mild_last.mean_C, units),
             _swing(mild_last.swing_K, units), f"{last.peak_at_s / 3600.0:.1f} h",
         )
     )  # fmt: skip
@@ -139,41 +177,68 @@ def _layer(heat: LayerHeat, units: Units) -> str:
 
 
 def _may_go(
-    pairs: Sequence[tuple[PatchHeat, PatchHeat]], catalogue: Catalogue
+    part: Part,
+    pairs: Sequence[tuple[PatchHeat, PatchHeat]],
+    catalogue: Catalogue,
+    objects: Objects,
 ) -> Iterable[tuple[str, str, str]]:
     """Place, layer and what may go there; neighbours with the same answer are told once."""
-    count = len(pairs[0][0].layers)
-    for index in range(count):
+    for layer in part.layers:
+        if layer.material is None or layer.role is not None:
+            continue
+        family = catalogue.get(layer.material).family
+        kin = next((kin for kin in KINDRED if family in kin), None)
+        if kin is None:
+            continue
         run: list[str] = []
-        before: tuple[str, str] | None = None
+        before = ""
         for hard, mild in pairs:
-            if index >= len(hard.layers) or index >= len(mild.layers):
+            top, mean = _of(hard, layer), _of(mild, layer)
+            if top is None or mean is None:
                 continue
-            top, mean = hard.layers[index], mild.layers[index]
-            if top.layer.material is None or top.layer.role is not None:
-                continue
-            if top.unjudged is not None:
-                said = "open, as this place was not computed"
-            else:
-                said = classes_text(
-                    catalogue.may_go(top.hot_zone.peak_C.high, mean.hot_zone.mean_C.high)
-                )
-            here = (top.layer.material, said)
-            if before is not None and here != before:
-                yield (_run(run), *before)
+            said = "open, as this place was not computed"
+            if top.unjudged is None and mean.unjudged is None:
+                peak, held = top.hot_zone.peak_C.high, mean.hot_zone.mean_C.high
+                stands = [v for v in catalogue.may_go(peak, held) if v.family in kin]
+                here = (hard.chamber, hard.where)
+                said = classes_text(_unopposed(v, layer, part, here, objects) for v in stands)
+            if run and said != before:
+                yield _run(run), layer.material, before
                 run = []
             run.append(hard.where)
-            before = here
-        if before is not None:
-            yield (_run(run), *before)
+            before = said
+        if run:
+            yield _run(run), layer.material, before
+
+
+def _of(patch: PatchHeat, layer: Layer) -> LayerHeat | None:
+    return next((heat for heat in patch.layers if heat.layer.path == layer.path), None)
+
+
+def _unopposed(
+    verdict: ClassVerdict, layer: Layer, part: Part, where: tuple[str, str], objects: Objects
+) -> ClassVerdict:
+    """The verdict less the materials to which a rule objects at that place."""
+    may = tuple(name for name in verdict.may if not objects(part, layer, where, name))
+    return replace(
+        verdict,
+        may=may,
+        may_not=(*verdict.may_not, *(name for name in verdict.may if name not in may)),
+    )
 
 
 def _run(places: Sequence[str]) -> str:
-    return places[0] if len(places) == 1 else f"{places[0]} to {places[-1]}"
+    """`0.07 to 0.55 m` for `0.07 to 0.30 m` and `0.30 to 0.55 m`; other names stay whole."""
+    first, last = STRETCH.fullmatch(places[0]), STRETCH.fullmatch(places[-1])
+    if len(places) == 1:
+        return places[0]
+    if first is None or last is None or first[1] != last[1]:
+        return f"{places[0]} to {places[-1]}"
+    return f"{first[1]}{first[2]} to {last[3]}"
 
 
 def classes_text(verdicts: Iterable[ClassVerdict]) -> str:
-    """`any fired clay brick; of natural stone: soapstone; no portland concrete`."""
+    """`any fired clay brick; of natural stone: soapstone; no Portland concrete`."""
     whole, some, none = [], [], []
     for verdict in verdicts:
         if not verdict.may_not:
@@ -182,13 +247,11 @@ def classes_text(verdicts: Iterable[ClassVerdict]) -> str:
             some.append(f"of {verdict.title}: {', '.join(verdict.may)}")
         else:
             none.append(verdict.title)
-    said = []
-    if whole:
-        said.append("any " + ", ".join(whole))
+    # Titles hold commas of their own, so classes are set off by semicolons.
+    said = [f"any {'; any '.join(whole)}"] if whole else []
     said += some
-    if none:
-        said.append("no " + ", ".join(none))
-    return "; ".join(said) + " (by temperature alone)"
+    said += [f"no {'; no '.join(none)}"] if none else []
+    return "; ".join(said) if said else "nothing of the catalogue"
 
 
 def _combustibles(usual: CycleHeat, hardest: CycleHeat, units: Units) -> list[str]:
@@ -213,24 +276,38 @@ def _combustible(heat: CombustibleHeat) -> str:
 
 def _foot(hot: HotMap) -> list[str]:
     lines: list[str] = []
-    beyond = {
+    beyond = _farthest(
         said
         for cycle in hot.cycles.values()
         for patch in cycle.patches
         for layer in patch.layers
         for said in layer.beyond_table
-    }
+    )
     if hot.unsolved:
         lines += ["", "open questions"]
         for case in hot.unsolved:
             lines += wrap(f"{case.subject}: {case.reason}; {case.remedy}", first="  ", rest="    ")
-    for title, sentences in (("beyond a table", sorted(beyond)), ("assumed", hot.assumptions)):
+    for title, sentences in (("beyond a table", beyond), ("assumed", hot.assumptions)):
         if sentences:
             lines += ["", title]
             for said in sentences:
                 lines += wrap(said, first="  ", rest="    ")
     lines += ["", "Estimates with a range; local code and licensed practice decide."]
     return lines
+
+
+def _farthest(sentences: Iterable[str]) -> list[str]:
+    """Of sentences that differ only in how far a table was left, the one that went farthest."""
+    kept: dict[str, tuple[float, str]] = {}
+    for said in sentences:
+        found = BEYOND.fullmatch(said)
+        if found is None:
+            kept.setdefault(said, (0.0, said))
+            continue
+        far = float(found[2]) * (-1.0 if found[1].endswith("down to ") else 1.0)
+        if found[1] not in kept or (far, said) > kept[found[1]]:
+            kept[found[1]] = (far, said)
+    return sorted(said for _, said in kept.values())
 
 
 def _degrees(spread: Spread, units: Units) -> str:

@@ -119,13 +119,23 @@ def _stakes(finding: Finding) -> str:
 
 def found_text(finding: Finding, units: Units) -> str:
     """`bare granite: span peak 324 degC (272 to 387), mean 99 degC; bearing edge peak ...`."""
-    by_place: dict[str, list[str]] = {}
-    for measure in finding.measures:
-        by_place.setdefault(measure.where, []).append(_measure(measure, units))
-    said = "; ".join(
-        (f"{where} " if where else "") + ", ".join(values) for where, values in by_place.items()
-    )
+    said = measures_text(finding.measures, units)
     return f"{finding.found}: {said}" if said else finding.found
+
+
+def measures_text(measures: Sequence[Measure], units: Units) -> str:
+    """`span peak 324 degC (272 to 387), mean 99 degC; bearing edge peak ...`, each value once."""
+    by_place: dict[str, dict[str, Measure]] = {}
+    for measure in measures:
+        here = by_place.setdefault(measure.where, {})
+        before = here.get(measure.what)
+        # One value may be held against two limits: print it with the digits the nearer one needs.
+        if before is None or u.decimals_apart(measure, units) > u.decimals_apart(before, units):
+            here[measure.what] = measure
+    return "; ".join(
+        (f"{where} " if where else "") + ", ".join(_measure(m, units) for m in values.values())
+        for where, values in by_place.items()
+    )
 
 
 def _measure(measure: Measure, units: Units) -> str:
@@ -153,10 +163,7 @@ def _weak(finding: Finding, level: Level) -> str:
 
 def proposal_text(proposal: Proposal, units: Units) -> str:
     """What to do, the figures that it was recomputed to, and what it does elsewhere."""
-    figures = "; ".join(
-        (f"{m.where} " if m.where else "") + f"{m.what} {u.spread(m, units)}"
-        for m in proposal.figures
-    )
+    figures = measures_text(proposal.figures, units)
     said = f"{proposal.text}: {figures}" if figures else proposal.text
     for effect in proposal.effects:
         moved = u.difference(abs(effect.by_K), units)

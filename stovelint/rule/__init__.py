@@ -7,12 +7,24 @@ thing is not in this heater.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from stovelint.rule.finding import Finding, Measure, Note, NotJudged, Outcome
 from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
 from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
 from stovelint.rule.marker import RuleFunction, rule
 from stovelint.rule.moves import Insulate, Move, MoveAway, Thicken
 from stovelint.rule.scene import Scene
+
+if TYPE_CHECKING:  # for the annotations of rules only
+    from stovelint.build import FiringState as FiringState
+    from stovelint.build import Layer as Layer
+    from stovelint.build import Part as Part
+    from stovelint.build import PartKind as PartKind
+    from stovelint.build import Surrounding as Surrounding
+    from stovelint.hotmap.records import CombustibleHeat as CombustibleHeat
+    from stovelint.hotmap.records import LayerHeat as LayerHeat
+    from stovelint.hotmap.records import PatchHeat as PatchHeat
 
 __all__ = [
     "Finding",

@@ -67,6 +67,14 @@ class Limit:
         """The unit of `base`."""
         return BASE_UNITS[self.unit]
 
+    def scaled(self, factor: float) -> Limit:
+        """The same limit with its value multiplied (a shield that halves a distance)."""
+        return Limit(
+            name=self.name, key=self.key, value=self.value * factor, unit=self.unit,
+            sense=self.sense, meaning=self.meaning, scope=self.scope, source=self.source,
+            binds=self.binds, note=self.note,
+        )  # fmt: skip
+
     def is_past(self, value: float) -> bool:
         """Whether a value in the base unit is past the limit (on the limit is not past it)."""
         if self.sense == "at most":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Iterator
+from typing import TYPE_CHECKING, Iterable, Iterator
 
 from stovelint.errors import RulebookError
 from stovelint.rule.finding import Finding, Measure, Note, NotJudged
@@ -74,6 +74,13 @@ class Scene:
         """The patches of a part, lowest first; none where its heat could not be computed."""
         cycle = self.hot.cycles.get(state)
         return () if cycle is None else cycle.of_part(part.name)
+
+    def layer_heat(self, patch: PatchHeat, layer: Layer) -> LayerHeat | None:
+        """The heat of one drawn layer in a patch; None where the patch does not hold it."""
+        for heat in patch.layers:
+            if heat.layer.path == layer.path:
+                return heat
+        return None
 
     def unsolved(self, path: Path, subject: str) -> Unsolved | None:
         """Why the heat of a subject could not be computed, or None."""
@@ -148,6 +155,11 @@ class Scene:
             subject,
         )  # fmt: skip
 
+    @staticmethod
+    def worst(measures: Iterable[Measure]) -> Measure:
+        """The comparison that is furthest past its limit: most cases, then nearest the edge."""
+        return max(measures, key=lambda m: (m.counts, m.past, nearness(m)))
+
     def tell(self, what: str, spread: Spread, unit: Unit, *, where: str = "") -> Measure:
         """A computed range that is only told, beside what is judged."""
         return Measure(
@@ -217,3 +229,12 @@ class Scene:
             remedy="name a material whose table reaches this temperature",
         )
 
+
+
+def nearness(measure: Measure) -> float:
+    """How near its limit a value comes at its unfavourable end; larger is worse."""
+    if measure.limit is None:
+        return float("-inf")
+    if measure.limit.sense == "at most":
+        return measure.high - measure.limit.base
+    return measure.limit.base - measure.low
