@@ -44,8 +44,8 @@ def _read_chamber(name: str, record: Record) -> Chamber:
     kind = record.text("kind")
     if name in RESERVED:
         record.sheet.note(
-            record.path, f"`{name}` cannot name a chamber", "`faces` uses that word: choose another",
-            at_key=True,
+            record.path, f"`{name}` cannot name a chamber",
+            "`faces` uses that word: choose another", at_key=True,
         )  # fmt: skip
     declared = _read_declared(record)
     size = _read_size(record, kind, declared)

@@ -7,6 +7,8 @@ scalar, and line and column must be what an editor counts (code points, LF ends 
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +23,12 @@ from stovelint.source import Source, read_plan
 from stovelint.source.text import decode
 from stovelint.source.yaml import parse
 from tests.format.plans import TEXT
+from tests.tree import ROOT
 
-ASTRAL = "title: \u00e9\U0001f525 stove # \U0001f9f1\nnotes: {a: [x, \U0001f525y], b: 'q \U0001f525'}\n"
+ASTRAL = (
+    "title: \u00e9\U0001f525 stove # \U0001f9f1\n"
+    "notes: {a: [x, \U0001f525y], b: 'q \U0001f525'}\n"
+)
 
 
 def assert_counts_like_an_editor(text: str, mark: Mark) -> None:
@@ -181,3 +187,20 @@ def test_quoted_texts_come_back(entries: dict[str, str]) -> None:
         assert not all(value.isprintable() for value in entries.values())
     else:
         assert source.tree == entries
+
+
+def test_it_reads_without_the_parser_in_c() -> None:
+    program = (
+        "import sys\n"
+        "sys.modules['_ruamel_yaml'] = None\n"
+        "from ruamel.yaml import YAML\n"
+        "from stovelint.source import read_plan\n"
+        "places = read_plan('tests/format/example.heater.yaml', 'plan').places\n"
+        "print(YAML(typ='safe').Parser.__name__, places.value(('parts', 'door', 'area')).label())\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=ROOT, env={"PYTHONPATH": str(ROOT)}, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    here = parse(TEXT, "plan").places.value(("parts", "door", "area")).label()
+    assert done.stdout.split() == ["Parser", here]
