@@ -102,7 +102,7 @@ def _bell(
     for i in range(n):
         if 1 <= i <= way.mouth:
             flow = flow - entrained
-        down.append(flow if i < way.outlet else np.zeros_like(m))
+        down.append(flow if i < way.outlet else flow - m)
     part: list[Floats] = []
     hom: list[Floats] = []
     upper: list[Floats] = []

@@ -25,13 +25,16 @@ from stovelint.heat.layers import (
 )  # fmt: skip
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network, Pocket
 from stovelint.heat.radiation import SIGMA, exchange_radiation
-from stovelint.heat.stiff import LocalFix
+from stovelint.heat.stiff import Correction
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 TOLERANCE_K = 0.1
 MEMORY = 5
+INNER = 3
+FIRST_MARGIN, MARGIN = 1.5, 1.1
+"""On the films the correction is made for: too high converges slowly, too low not at all."""
 MOST_PASSES = 120
 GROUND_FILM_W_m2K = 1e4  # below the soil column: as good as a fixed temperature
 STEEPER = 1.25
@@ -172,6 +175,7 @@ class Heater:
         b = 2.0 * (high / 1000.0 - low / 400.0) / 600.0
         self.caloric = Caloric(low / 400.0 - 200.0 * b, b)
         self.emissivity = net.face_emissivity[:, self.faces.gas]
+        self.reflectance = 1.0 - (self.emissivity @ self.faces.to_zone.T / self.faces.zone_area)[:, :, None]
         peak = np.maximum(drive.flow_kg_s.max(axis=1, keepdims=True), 1e-9)
         self.jet = 1.0 + (drive.jet_factor - 1.0) * drive.flow_kg_s / peak
         self.flame = net.zone_flame[:, None] * drive.flame_emissivity[:, None, :]
@@ -237,7 +241,11 @@ class Heater:
         return e, a
 
     def evaluate(self, state: State) -> tuple[Floats, GasPass, Floats, Floats]:
-        """Returns q (M, 2W, N), the gas pass, irradiation, and dq/dT of every face (M, 2W, N)."""
+        """Returns q (M, 2W, N), the gas pass, irradiation, and dq/dT of every face (M, 2W, N).
+
+        The gas is brought to rest for the given faces by INNER rounds (films held), so that the
+        passes have the faces alone as their unknown.
+        """
         net, drive, f = self.net, self.drive, self.faces
         t_faces, t_zones, irradiation = state
         at_gas = t_faces[:, f.gas]
@@ -245,33 +253,68 @@ class Heater:
         kelvin = at_gas + 273.15
         square = kelvin * kelvin
         power = SIGMA * square * square
-        zone_K = t_zones + 273.15
-        zone_power = SIGMA * zone_K**4
         wall_C = (f.to_zone @ at_gas) / f.zone_area[:, None]
-        e, a = self.gas_radiation(t_zones, wall_C)
-        rays = exchange_radiation(
-            net, f.gas, f.to_zone, f.zone_area, self.emissivity, power, e, a, zone_power,
-            irradiation,
-        )  # fmt: skip
-        g_convective = f.to_zone @ h
-        pull = f.to_zone @ (h * at_gas)
-        for way in net.ways:
-            if isinstance(way, Pocket):
-                k = pocket_conductance_W_K(way, t_zones)
-                g_convective[:, way.from_zone] += k
-                pull[:, way.from_zone] += k * t_zones[:, way.zones[0]]
-        stiff = 4.0 * f.zone_area[:, None] * e * zone_power / zone_K
-        g = g_convective + stiff + 1e-9
-        t_eq = (pull + stiff * t_zones - rays.loss_W) / g
-        gas = gas_pass(
-            net, drive, self.caloric, t_zones, Exchange(g=g, t_eq=t_eq, g_convective=g_convective)
-        )
+        convective = f.to_zone @ h
+        pulled = f.to_zone @ (h * at_gas)
+        emitted = (f.to_zone @ (self.emissivity[:, :, None] * power)) / f.zone_area[:, None]
+        for _ in range(INNER):
+            zone_K = t_zones + 273.15
+            zone_power = SIGMA * zone_K**4
+            e, a = self.gas_radiation(t_zones, wall_C)
+            rays = exchange_radiation(
+                net, f.zone_area, self.reflectance, emitted, e, a, zone_power, irradiation
+            )
+            irradiation = rays.irradiation
+            g_convective, pull = convective.copy(), pulled.copy()
+            for way in net.ways:
+                if isinstance(way, Pocket):
+                    k = pocket_conductance_W_K(way, t_zones)
+                    g_convective[:, way.from_zone] += k
+                    pull[:, way.from_zone] += k * t_zones[:, way.zones[0]]
+            stiff = 4.0 * f.zone_area[:, None] * e * zone_power / zone_K
+            g = g_convective + stiff + 1e-9
+            t_eq = (pull + stiff * t_zones - rays.loss_W) / g
+            gas = gas_pass(
+                net, drive, self.caloric, t_zones,
+                Exchange(g=g, t_eq=t_eq, g_convective=g_convective),
+            )  # fmt: skip
+            t_zones = np.clip(gas.t_C, LOWEST_C, HIGHEST_C)
         q = np.empty_like(t_faces)
-        q[:, f.gas] = h * (gas.t_C[:, f.zone] - at_gas) + rays.q_W_m2
+        q[:, f.gas] = h * (gas.t_C[:, f.zone] - at_gas) + self.emissivity[:, :, None] * (
+            irradiation[:, f.zone] - power
+        )
         films = np.empty_like(t_faces)
         films[:, f.gas] = h + 4.0 * self.emissivity[:, :, None] * (power / kelvin)
         self._outer(t_faces, q, films)
-        return q, gas, rays.irradiation, films
+        return q, gas, irradiation, films
+
+    def groups(self, state: State, films: Floats) -> list[tuple[Ints, Floats, Floats]]:
+        """The closed zones: faces, weights and the share given back, for `stiff.Correction`.
+
+        A zone gives back what passes through its gas from face to face, and of what its gas takes
+        up the part that the flow does not carry away.
+        """
+        net, f = self.net, self.faces
+        wall_C = (f.to_zone @ state.faces_C[:, f.gas]) / f.zone_area[:, None]
+        _, a = self.gas_radiation(state.zones_C, wall_C)
+        flows = self.way_flow_of_zone()
+        result = []
+        for zone in np.flatnonzero(net.zone_flame > 0.0):
+            local = np.flatnonzero(f.zone == zone)
+            faces = f.gas[local]
+            if not len(faces):
+                continue
+            area = net.face_area_m2[faces]
+            kelvin = state.faces_C[:, faces] + 273.15
+            rays = 4.0 * SIGMA * self.emissivity[:, local, None] * kelvin**3
+            taken = a[:, zone, None, :]
+            to_gas = (area[:, None] * (films[:, faces] - rays + taken * rays)).sum(axis=1)
+            direct = (area[:, None] * (1.0 - taken) * rays).sum(axis=1)
+            carried = self.drive.flow_kg_s * flows[zone] * self.caloric.cp(state.zones_C[:, zone])
+            back = (direct + to_gas * to_gas / (to_gas + carried)) / (direct + to_gas)
+            weights = (area[:, None] * films[:, faces].mean(axis=0)).mean(axis=1)
+            result.append((faces, weights / weights.sum(), back.mean(axis=0)))
+        return result
 
     def _outer(self, t_faces: Floats, q: Floats, films: Floats) -> None:
         """Heat flows at the faces towards room, outdoors and ground, in place."""
@@ -327,7 +370,13 @@ def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
         settled = change < (20.0, 3.0)[renewals - 1] if 1 <= renewals <= 2 else False
         if renewals == 0 or (renewals <= 2 and (settled or passes == 4 * renewals)):
             walls.renew(state.faces_C.mean(axis=-1), films.mean(axis=-1))
-            fix = LocalFix(walls.wall, walls.film, walls.ratio, films.mean(axis=0))
+            margin = FIRST_MARGIN if renewals == 0 else MARGIN
+            calm = renewals > 0 or start is not None
+            rest = State(state.faces_C, gas.t_C, irradiation)
+            fix = Correction(
+                walls.wall, walls.film, walls.ratio, margin * films.max(axis=0),
+                heater.groups(rest, films) if calm else [],
+            )
             renewals += 1
             history.clear()
             last_g = last_f = None

@@ -1,15 +1,18 @@
-"""The local correction that lets the passes converge where films swing and walls are light.
+"""What lets the passes converge where films swing, walls are light and zones are closed.
 
-The Robin condition of a pass uses one film coefficient per face for the whole cycle. In a firebox
-the true one is many times that while the fire burns, and behind it may lie a light wall (an
-insulating riser, a pane of glass): the plain pass then overshoots. Here the excess
-g(t) = h(t) - film is taken in by each wall by itself: with Z the wall's answer in time to a heat
-flow at its faces, the plain change r is replaced by the delta that solves
+The Robin condition of a pass uses one film coefficient per face for the whole cycle, and takes the
+gas and the other faces of a zone as they were. Two things then go slowly or not at all:
 
-    delta + Z * (g delta) = r
+- In a firebox the true film is many times its mean while the fire burns, and behind it may lie a
+  light wall (an insulating riser, a pane of glass): the plain pass overshoots. The excess
+  g(t) = h(t) - film is taken in by each wall by itself, with Z the wall's answer in time:
+  delta + Z * (g delta) = r, solved exactly in the window of samples where g is large.
+- The faces of a zone with little flow follow each other: when all rise together no heat flows.
+  With kappa(t) the share of a face's loss that the zone gives back, and w the weights of the
+  faces, delta_i + Z_i * (g_i delta_i - h_i kappa sum w_j delta_j) = r_i is solved for each
+  closed zone.
 
-exactly inside the window of samples where g is large. This only changes the way to the solution,
-not the solution: where r = 0, delta = 0.
+Both only change the way to the solution: where r = 0, delta = 0.
 """
 
 from __future__ import annotations
@@ -28,20 +31,24 @@ NEEDS_HELP = 0.4
 """A wall is corrected when the rows of Z g sum to more than this (1: the plain pass diverges)."""
 
 
-class LocalFix:
-    """Corrections for the walls that need one; the same for all members (from their mean)."""
+class Correction:
+    """Corrections of the plain change; one set for all members, from films that bound theirs."""
 
     def __init__(
-        self, wall: Admittance, film: Floats, ratio: Floats, local_film: Floats
-    ) -> None:
+        self, wall: Admittance, film: Floats, ratio: Floats, local_film: Floats,
+        groups: list[tuple[Ints, Floats, Floats]],
+    ) -> None:  # fmt: skip
         """Args: `wall` (M, W, H) admittances; `film` (M, 2W) Robin films; `ratio` (2W,) face area
-        over hot-face area; `local_film` (2W, N) film at each sample, mean of the members."""
+        over hot-face area; `local_film` (2W, N) film at each sample. `groups`: per closed zone its
+        faces (F,), their weights (F,) summing to 1, and kappa (N,).
+        """
         w, n = wall[0].shape[1], local_film.shape[1]
-        robin = (film * ratio).mean(axis=0)
+        mean_film = film.mean(axis=0)
+        robin = mean_film * ratio
         a, b, d = (part.mean(axis=0) for part in wall)
         left, right = a + robin[:w, None], d + robin[w:, None]
         scale = 1.0 / (left * right - b * b)
-        excess = (local_film - film.mean(axis=0)[:, None]) * ratio[:, None]
+        excess = (local_film - mean_film[:, None]) * ratio[:, None]
         span = np.abs(excess).max(axis=0)
         self.window: Ints = np.flatnonzero(span > WINDOW_SHARE * span.max())
         k = len(self.window)
@@ -58,20 +65,52 @@ class LocalFix:
         whole = np.concatenate(
             [np.concatenate([z11, z12], axis=2), np.concatenate([z12, z22], axis=2)], axis=1
         ) * g[self.walls][:, None, :]  # fmt: skip
-        rows = np.concatenate([self.window, n + self.window])
-        block = whole[:, rows, :].copy()
+        self.rows: Ints = np.concatenate([self.window, n + self.window])
+        block = whole[:, self.rows, :].copy()
         block[:, range(2 * k), range(2 * k)] += 1.0
         self.matrix = whole @ np.linalg.inv(block)
+        self.groups = [
+            self._group(answers, faces, weights, kappa, local_film * ratio[:, None], mean_film * ratio, w)
+            for faces, weights, kappa in groups
+        ]  # fmt: skip
+
+    def _group(
+        self, answers: list[Floats], faces: Ints, weights: Floats, kappa: Floats,
+        local: Floats, robin: Floats, w: int,
+    ) -> tuple[Ints, Floats, Floats]:  # fmt: skip
+        """(faces, weights, X) with the group's extra change X @ (weighted corrected change)."""
+        n = len(kappa)
+        circle = (np.arange(n)[:, None] - np.arange(n)[None, :]) % n
+        spread = np.empty((len(faces), n, n))
+        position = {int(wall): i for i, wall in enumerate(self.walls)}
+        open_film = np.zeros(n, dtype=bool)
+        open_film[self.window] = True
+        for i, face in enumerate(faces):
+            wall, cold = int(face) % w, int(face) >= w
+            own = np.where(open_film & (wall in position), local[face], robin[face])
+            drive = own * kappa
+            z = answers[2 if cold else 0][wall][circle] * drive
+            if wall in position:
+                cross = answers[1][wall][circle] * drive
+                both = np.concatenate([cross, z] if cold else [z, cross], axis=0)
+                both -= self.matrix[position[wall]] @ both[self.rows]
+                z = both[n:] if cold else both[:n]
+            spread[i] = z
+        total = np.tensordot(weights, spread, axes=1)
+        close = np.linalg.inv(np.eye(n) - total)
+        return faces, weights, spread @ close
 
     def apply(self, change: Floats) -> None:
         """Replace the plain change (M, 2W, N) by the corrected one, in place."""
-        if not len(self.walls):
-            return
         w, n = change.shape[1] // 2, change.shape[2]
-        hot, cold = self.walls, w + self.walls
-        seen = np.concatenate(
-            [change[:, hot][..., self.window], change[:, cold][..., self.window]], axis=2
-        )
-        less = np.matmul(self.matrix, seen.transpose(1, 2, 0)).transpose(2, 0, 1)
-        change[:, hot] -= less[..., :n]
-        change[:, cold] -= less[..., n:]
+        if len(self.walls):
+            hot, cold = self.walls, w + self.walls
+            seen = np.concatenate(
+                [change[:, hot][..., self.window], change[:, cold][..., self.window]], axis=2
+            )
+            less = np.matmul(self.matrix, seen.transpose(1, 2, 0)).transpose(2, 0, 1)
+            change[:, hot] -= less[..., :n]
+            change[:, cold] -= less[..., n:]
+        for faces, weights, extra in self.groups:
+            together = np.tensordot(change[:, faces], weights, axes=(1, 0))
+            change[:, faces] += np.matmul(extra, together.T).transpose(2, 0, 1)

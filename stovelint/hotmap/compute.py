@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from stovelint.build import Build, Firing, FiringState
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
-from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network
-from stovelint.heat.periodic import Solution, State, solve
+from stovelint.heat.network import GROUND, OUTDOORS, ROOM
+from stovelint.heat.periodic import State, solve
 from stovelint.hotmap.around import combustibles
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import MEMBERS, after_burn_shares, drive, places
@@ -21,7 +21,7 @@ from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.patches import Cutter, Patch
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.properties import Properties
-from stovelint.hotmap.records import CycleHeat, HotMap, Unsolved
+from stovelint.hotmap.records import CycleHeat, HotMap, PatchHeat, Unsolved
 from stovelint.hotmap.ways import GasWays, gas_ways
 from stovelint.hotmap.zones import Room, rooms
 
@@ -73,7 +73,6 @@ def hot_map(
         raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
     cycles: dict[FiringState, CycleHeat] = {}
     unsolved = list(plan.unsolved)
-    solved: dict[object, CycleHeat] = {}
     for state in states:
         firing = build.firings[state]
         if firing.every_s > WEEKEND_S:
@@ -87,7 +86,6 @@ def hot_map(
             )  # fmt: skip
             continue
         cycles[state] = _cycle(plan, firing, members)
-    del solved
     return HotMap(cycles=cycles, unsolved=tuple(unsolved), assumptions=_assumptions(plan, states))
 
 
@@ -96,15 +94,14 @@ def _cycle(plan: Plan, firing: Firing, members: int) -> CycleHeat:
     at, middle = places(members), places(1)
     start: State | None = None
     for share in after_burn_shares(plan.build):
-        start = _solved(plan, firing, middle, share, start, members=1)[1].state
-        net, solution, properties, what = _solved_full(plan, firing, at, share, start)
-        runs.append(Run(net=net, drive=what, solution=solution, properties=properties))
+        start = _solved(plan, firing, middle, share, start).solution.state
+        runs.append(_solved(plan, firing, at, share, start))
     return _collect(plan, firing, runs)
 
 
-def _solved_full(
+def _solved(
     plan: Plan, firing: Firing, at: dict[str, Floats], share: float, start: State | None
-) -> tuple[Network, Solution, Properties, Drive]:
+) -> Run:
     properties = Properties(plan.patches, plan.catalogue, at)
     net = network(plan.rooms, plan.patches, plan.ways, properties, plan.catalogue, at)
     what = drive(plan.build, firing, at, share, plan.ways.has_riser)
@@ -114,15 +111,7 @@ def _solved_full(
             f"firing {firing.state} did not settle: after {solution.passes} passes a face still "
             f"moves by {solution.change_K:.1f} K"
         )
-    return net, solution, properties, what
-
-
-def _solved(
-    plan: Plan, firing: Firing, at: dict[str, Floats], share: float, start: State | None, *,
-    members: int,
-) -> tuple[Network, Solution]:  # fmt: skip
-    net, solution, _, _ = _solved_full(plan, firing, at, share, start)
-    return net, solution
+    return Run(net=net, drive=what, solution=solution, properties=properties)
 
 
 def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
@@ -130,6 +119,9 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     flat = [p for group in patches for p in group]
     edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
     everything = tuple(sorted([*flat, *edges], key=lambda p: (p.part, p.from_m, p.where)))
+    by_part: dict[str, tuple[PatchHeat, ...]] = {}
+    for patch in everything:
+        by_part[patch.part] = (*by_part.get(patch.part, ()), patch)
     gas = {
         name: spread([
             np.asarray(run.solution.gas.t_C[:, [z.index for z in room.zones]].max(axis=(1, 2)))
@@ -146,7 +138,9 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     return CycleHeat(
         state=firing.state, period_s=firing.every_s, burn_s=firing.loads * firing.burn_s,
         patches=everything,
-        combustibles=combustibles(plan.build, plan.catalogue, everything, plan.patches),
+        combustibles=combustibles(
+            plan.build, plan.catalogue, plan.rooms, plan.patches, by_part, runs
+        ),
         chamber_peak_C=gas, exit_burn_mean_C=spread(exits),
         released_kWh=spread([r * firing.every_s / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
