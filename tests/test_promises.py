@@ -6,6 +6,7 @@ import re
 import shlex
 import subprocess
 import sys
+from functools import cache
 
 import pytest
 
@@ -45,6 +46,7 @@ def assert_shown_in_order(shown: str, whole: str) -> None:
         at = found + len(piece)
 
 
+@cache
 def run(command: str) -> subprocess.CompletedProcess[str]:
     words = shlex.split(command)
     assert words[0] == "stovelint", command
