@@ -67,7 +67,7 @@ def layer(
             bottom_m2_m=openings[0], top_m2_m=openings[1], path=(),
         ),
         thickness_m=thickness_m, mortar=None, joint_m=None, set=None,
-        cores={"": None, "upright": "upright", "level": "level", "filled": "filled"}[cores],  # type: ignore[arg-type]
+        cores={"": None, "upright": "upright", "level": "level", "filled": "filled"}[cores],
         pieces_m=None, span_m=None, held=None, carried_by=None, reinforcement=None,
         role="sacrificial" if role else None, path=(),
     )  # fmt: skip
@@ -224,3 +224,7 @@ def moved(rule: rulebook.Rule, name: str, factor: float) -> rulebook.Rule:
     rows: dict[str, Limit] = dict(rule.limits.rows)
     rows[name] = rows[name].scaled(factor)
     return replace(rule, limits=Limits(rows=rows, tables=rule.limits.tables))
+
+
+def replace_skin(case: CombustibleHeat, skin: Spread) -> CombustibleHeat:
+    return replace(case, skin_peak_C=skin, skin_mean_C=skin)

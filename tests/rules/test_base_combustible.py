@@ -1,0 +1,125 @@
+"""Wood under the heater: covered and open limits, patch by patch."""
+
+from __future__ import annotations
+
+from typing import Callable
+
+import pytest
+
+from stovelint.build import Layer, Part
+from stovelint.hotmap.records import HotMap
+from tests.rules import make
+from tests.rules.make import combustible, layer, layer_heat, open_rule, patch, run, spread
+
+RULE = open_rule("base-combustible")
+COOL = spread(30.0)
+
+
+def base(*above: Layer) -> Part:
+    stack = [layer("clay-brick-common", 0.065), *above, layer("softwood", 0.028)]
+    return make.part("base", "base", stack, bounds=("firebox", "bell"), faces="ground")
+
+
+def heat(of: Part, peak_C: float = 40.0, mean_C: float = 30.0) -> HotMap:
+    """The bench's patch cool, the firebox's as given."""
+
+    def under(name: str, peak: float, mean: float):  # type: ignore[no-untyped-def]
+        layers = [layer_heat(one, COOL, COOL) for one in of.layers[:-1]]
+        layers.append(layer_heat(of.layers[-1], spread(peak), spread(mean)))
+        return patch(of, layers, chamber=name, where=f"under {name}")
+
+    return make.hot([under("firebox", peak_C, mean_C), under("bell", 35.0, 30.0)])
+
+
+def plan(of: Part):  # type: ignore[no-untyped-def]
+    rooms = [make.chamber("firebox", "firebox"), make.chamber("bell", "bell")]
+    return make.build([of], chambers=rooms)
+
+
+def keys(of: Part, map_: HotMap, rule: object = None) -> set[str]:
+    findings = run(rule or RULE, plan(of), map_).findings  # type: ignore[arg-type]
+    return {m.limit.key for f in findings for m in f.measures if m.limit is not None and m.counts}
+
+
+COVERED = base(layer("perlite-loose", 0.1))
+OPEN = base(layer(gap="vented", thickness_m=0.05))
+CASES: list[tuple[str, Part, Callable[[float], HotMap]]] = [
+    ("covered-peak", COVERED, lambda t: heat(COVERED, t)),
+    ("exposed-peak", OPEN, lambda t: heat(OPEN, t)),
+    ("exposed-mean", OPEN, lambda t: heat(OPEN, mean_C=t)),
+]
+
+
+@pytest.mark.parametrize(("name", "of", "at"), CASES, ids=[case[0] for case in CASES])
+def test_below_on_and_above_each_limit(
+    name: str, of: Part, at: Callable[[float], HotMap]
+) -> None:
+    row = RULE.limits.rows[name]
+    values = (row.base - 0.01, row.base, row.base + 0.01)
+    assert [row.key in keys(of, at(v)) for v in values] == [False, False, True]
+
+
+@pytest.mark.parametrize(("name", "of", "at"), CASES, ids=[case[0] for case in CASES])
+def test_moving_a_limit_by_one_percent_flips(
+    name: str, of: Part, at: Callable[[float], HotMap]
+) -> None:
+    row = RULE.limits.rows[name]
+    assert row.key in keys(of, at(row.base), make.moved(RULE, name, 0.99))
+    assert row.key not in keys(of, at(row.base), make.moved(RULE, name, 1.01))
+
+
+def test_the_firebox_is_judged_by_its_own_patch_and_never_averaged() -> None:
+    # 75 under the firebox and 35 under the bell average to 55, which would pass.
+    (finding,) = run(RULE, plan(COVERED), heat(COVERED, 75.0)).findings
+    assert finding.walk_to == "firebox / base / top of the softwood"
+    assert finding.path == ("parts", "base", "layers", 2, "material")
+    assert (finding.stakes, finding.level) == ("danger", "error")
+
+
+@pytest.mark.parametrize(
+    ("above", "covered"),
+    [
+        (layer("perlite-loose"), True),
+        (layer(gap="closed"), True),
+        (layer(gap="vented"), False),
+        (layer("hollow-block-normal", cores="level"), False),
+        (layer("hollow-block-normal", cores="upright"), True),
+        (layer("hollow-block-normal", cores="filled"), True),
+    ],
+)
+def test_what_lies_over_the_wood_decides_its_limit(above: Layer, covered: bool) -> None:
+    # 78 degC: too warm for covered wood, not for wood in moving air.
+    assert ("WD-RULE" in keys(base(above), heat(base(above), 78.0))) is covered
+
+
+def test_burn_out_card_is_no_combustible() -> None:
+    stack = [layer("clay-brick-common"), layer("softwood", 0.003, role="sacrificial")]
+    of = make.part("base", "base", stack, bounds=("firebox",), faces="ground")
+    map_ = make.hot([patch(of, [layer_heat(one, spread(200.0), spread(90.0)) for one in of.layers])])
+    assert keys(of, map_) == set()
+
+
+def test_wood_without_heat_is_a_danger_that_cannot_be_judged() -> None:
+    done = run(RULE, plan(COVERED), make.hot())
+    assert [(q.subject, q.level) for q in done.unjudged] == [("base", "warning")]
+
+
+@pytest.mark.parametrize(("covered", "peak_C", "past"), [
+    (True, 70.0, False), (True, 70.1, True), (False, 85.0, False), (False, 85.1, True),
+])  # fmt: skip
+def test_a_floor_drawn_as_surrounding_is_judged_alike(
+    covered: bool, peak_C: float, past: bool
+) -> None:
+    floor = make.surrounding("floor", "below", 0.0, [layer("softwood", 0.03)])
+    of = make.part("base", "base", [layer("clay-brick-common")], bounds=("bell",))
+    case = combustible(
+        "floor", floor.layers[0], spread(peak_C), COOL, covered=covered, seen="base"
+    )
+    done = run(RULE, make.build([of], [floor]), make.hot(combustibles=[case]))
+    assert bool(done.findings) is past
+
+
+def test_a_floor_below_without_heat_is_asked_about() -> None:
+    floor = make.surrounding("floor", "below", 0.0, [layer("softwood", 0.03)])
+    done = run(RULE, make.build([], [floor]), make.hot())
+    assert [q.subject for q in done.unjudged] == ["floor"]

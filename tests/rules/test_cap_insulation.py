@@ -1,0 +1,109 @@
+"""Caps: each limit below, on and above, in the span and at the bearing edge."""
+
+from __future__ import annotations
+
+from typing import Callable
+
+import pytest
+
+from stovelint.build import Part
+from stovelint.hotmap.records import HotMap
+from stovelint.rule import Insulate, Thicken
+from tests.rules import make
+from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
+
+RULE = open_rule("cap-insulation")
+
+
+def cap(*materials: str) -> Part:
+    return make.part("bell-cap", "cap", [layer(m, 0.05) for m in materials])
+
+
+def heat(slab: Part, peak_C: float = 60.0, mean_C: float = 40.0, *, edge_C: float = 60.0) -> HotMap:
+    def at(peak: float, where: str):  # type: ignore[no-untyped-def]
+        layers = [layer_heat(one, spread(peak), spread(mean_C)) for one in slab.layers]
+        return patch(slab, layers, where=where, from_m=1.5, to_m=1.5)
+
+    return make.hot([at(edge_C, "bearing edge"), at(peak_C, "span")])
+
+
+def keys(slab: Part, map_: HotMap, rule: object = None) -> set[str]:
+    findings = run(rule or RULE, make.build([slab]), map_).findings  # type: ignore[arg-type]
+    return {m.limit.key for f in findings for m in f.measures if m.limit is not None and m.counts}
+
+
+SLATE, CONCRETE = "slate", "concrete-normal-siliceous"
+CASES: list[tuple[str, str, Callable[[float], HotMap]]] = [
+    ("underside", SLATE, lambda t: heat(cap(SLATE), t)),
+    ("underside", SLATE, lambda t: heat(cap(SLATE), edge_C=t)),
+    ("underside", CONCRETE, lambda t: heat(cap(CONCRETE), t)),
+    ("excursion", CONCRETE, lambda t: heat(cap(CONCRETE), t)),
+    ("mean", CONCRETE, lambda t: heat(cap(CONCRETE), mean_C=t)),
+]
+
+
+@pytest.mark.parametrize(("name", "material", "at"), CASES)
+def test_below_on_and_above_each_limit(
+    name: str, material: str, at: Callable[[float], HotMap]
+) -> None:
+    row = RULE.limits.rows[name]
+    values = (row.base - 0.01, row.base, row.base + 0.01)
+    assert [row.key in keys(cap(material), at(v)) for v in values] == [False, False, True]
+
+
+@pytest.mark.parametrize(("name", "material", "at"), CASES)
+def test_moving_a_limit_by_one_percent_flips(
+    name: str, material: str, at: Callable[[float], HotMap]
+) -> None:
+    row = RULE.limits.rows[name]
+    map_ = at(row.base)
+    assert row.key in keys(cap(material), map_, make.moved(RULE, name, 0.99))
+    assert row.key not in keys(cap(material), map_, make.moved(RULE, name, 1.01))
+
+
+def test_what_counts_as_refractory_goes_by_its_own_service_limit() -> None:
+    # A body whose service limit is that of a refractory to the degree: one nudge decides.
+    row = dict(make.CATALOGUE._row("clay-brick-common"))
+    for service, expected in ((537.0, {"CAP-149"}), (538.0, set()), (539.0, set())):
+        name = f"quay-brick-{service:.0f}"
+        make.CATALOGUE._extra[name] = {**row, "max_service": {**row["max_service"], "C": service}}  # type: ignore[dict-item]
+        assert keys(cap(name), heat(cap(name), 400.0)) == expected
+    on = "quay-brick-538"
+    assert keys(cap(on), heat(cap(on), 400.0), make.moved(RULE, "refractory", 1.01)) == {"CAP-149"}
+    assert keys(cap(on), heat(cap(on), 400.0), make.moved(RULE, "refractory", 0.99)) == set()
+
+
+@pytest.mark.parametrize("material", ["castable-dense-fireclay", "firebrick-medium-duty", "mild-steel",
+                                      "aes-blanket-128", "soapstone"])  # fmt: skip
+def test_refractories_and_what_does_not_crack_are_left_alone(material: str) -> None:
+    assert keys(cap(material), heat(cap(material), 400.0, 200.0)) == set()
+
+
+def test_bare_concrete_is_asked_for_a_blanket_under_it() -> None:
+    slab = cap(CONCRETE)
+    (finding,) = run(RULE, make.build([slab]), heat(slab, 320.0, 99.0)).findings
+    assert finding.path == ("parts", "bell-cap", "layers", 0, "material")
+    assert finding.found == "bare concrete-normal-siliceous"
+    assert finding.level == "error" and finding.lead.limit is not None
+    assert finding.lead.limit.key == "CON-175"  # practice alone would stop at a warning
+    assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"),)
+    assert [m.where for m in finding.measures][:2] == ["span", "span"]
+
+
+def test_a_thin_blanket_is_asked_to_be_thicker() -> None:
+    slab = cap("aes-blanket-128", CONCRETE)
+    (finding,) = run(RULE, make.build([slab]), heat(slab, 200.0, 50.0)).findings
+    assert finding.path == ("parts", "bell-cap", "layers", 1, "material")
+    assert finding.moves == (Thicken(layer=(*slab.path, "layers", 0), use="blanket"),)
+
+
+def test_slate_stops_at_should_change_because_its_limit_is_practice() -> None:
+    slab = cap(SLATE)
+    (finding,) = run(RULE, make.build([slab]), heat(slab, 320.0)).findings
+    assert (finding.lead.past, finding.level) == (32, "warning")
+
+
+def test_a_cap_without_heat_is_asked_about() -> None:
+    slab = cap(CONCRETE)
+    done = run(RULE, make.build([slab]), make.hot())
+    assert done.findings == () and [q.subject for q in done.unjudged] == ["bell-cap"]

@@ -1,0 +1,194 @@
+"""The review: outcome, order, open questions, a rule that breaks, names of materials."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Iterator
+
+import pytest
+
+from stovelint.build import Reinforcement
+from stovelint.hotmap.records import Unsolved
+from stovelint.place import Entry, Mark, Path, Places, Span
+from stovelint.review import Review, check_materials, objector, review
+from stovelint.rule import (
+    Finding,
+    Limit,
+    Limits,
+    Measure,
+    NotJudged,
+    Outcome,
+    Scene,
+    Source,
+    Stakes,
+)
+from stovelint.rulebook import Rule
+from tests.rules import make
+from tests.rules.make import CATALOGUE, layer, layer_heat, open_rule, patch, spread
+
+LIMIT = Limit(
+    name="x", key="X", value=100.0, unit="degC", sense="at most", meaning="x", scope="x",
+    source=Source(title="t", edition="e", clause="c", grade="read"),
+)  # fmt: skip
+
+
+def at_lines(*paths: Path) -> Places:
+    """Every path on a line of its own, in the order given."""
+    entries: dict[Path, Entry] = {}
+    for number, path in enumerate(((), *paths)):
+        here = Mark(line=number, column=4, offset=number * 10)
+        entries[path] = Entry(key=None, value=Span(file="kiln.heater.yaml", start=here, end=here))
+    return Places(entries=entries)
+
+
+def finding(rule: str, path: Path, stakes: Stakes, past: int) -> Finding:
+    measure = Measure(
+        what="peak", where="", unit="degC", low=90.0, mid=110.0, high=120.0, limit=LIMIT,
+        past=past, cases=32, exact=False, counts=True,
+    )  # fmt: skip
+    return Finding(
+        rule=rule, stakes=stakes, subject=str(path[-1]), path=path, walk_to="here", found="x",
+        measures=(measure,), why="because", notes=(), moves=(),
+    )  # fmt: skip
+
+
+def unjudged(rule: str, path: Path, stakes: Stakes, reason: str = "no size") -> NotJudged:
+    return NotJudged(
+        rule=rule, stakes=stakes, subject=str(path[-1]), path=path, reason=reason, remedy="add it"
+    )
+
+
+def rule_that(name: str, *outcomes: Outcome, stakes: Stakes = "danger", breaks: bool = False) -> Rule:
+    def function(scene: Scene) -> Iterator[Outcome]:
+        yield from outcomes
+        if breaks:
+            raise ZeroDivisionError("a slip")
+
+    return Rule(
+        name=name, folder=name, function=function, stakes=stakes, limits=Limits(rows={}, tables={})
+    )
+
+
+A: Path = ("parts", "a")
+B: Path = ("parts", "b")
+
+
+def reviewed(*rules: Rule, unsolved: tuple[Unsolved, ...] = ()) -> Review:
+    return review(
+        file="kiln.heater.yaml", places=at_lines(A, B), build=make.build(),
+        hot=make.hot(unsolved=unsolved), catalogue=CATALOGUE, rules=rules,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("outcomes", "verdict", "status"),
+    [
+        ((), "clear", 0),
+        ((finding("r", A, "advice", 32),), "clear", 0),
+        ((finding("r", A, "breakage", 2),), "clear", 0),  # a note
+        ((finding("r", A, "performance", 32),), "as noted", 0),
+        ((finding("r", A, "breakage", 30),), "as noted", 0),
+        ((finding("r", A, "breakage", 31),), "revise", 1),
+        ((finding("r", A, "danger", 2),), "revise", 1),
+        ((finding("r", A, "danger", 1),), "clear", 0),  # one case in 32 is no finding
+        ((unjudged("r", A, "danger"),), "revise", 1),
+        ((unjudged("r", A, "breakage"),), "clear", 0),
+    ],
+)  # fmt: skip
+def test_outcome(outcomes: tuple[Outcome, ...], verdict: str, status: int) -> None:
+    result = reviewed(rule_that("r", *outcomes))
+    assert (result.verdict, result.status) == (verdict, status)
+
+
+def test_findings_stand_in_the_order_of_the_file_then_of_the_rules() -> None:
+    result = reviewed(
+        rule_that("z", finding("z", A, "danger", 32), finding("z", B, "danger", 32)),
+        rule_that("a", finding("a", B, "advice", 32), finding("a", A, "advice", 32)),
+    )
+    assert [(i.span.start.line, i.finding.rule) for i in result.items] == [
+        (1, "a"), (1, "z"), (2, "a"), (2, "z"),
+    ]  # fmt: skip
+
+
+def test_the_order_of_rules_changes_nothing() -> None:
+    rules = [
+        rule_that("a", finding("a", A, "danger", 32), unjudged("a", B, "breakage")),
+        rule_that("b", finding("b", A, "danger", 31), unjudged("b", B, "danger")),
+    ]
+    forth, back = reviewed(*rules), reviewed(*reversed(rules))
+    assert forth.items == back.items
+    assert [(q.rules, q.level) for q in forth.open] == [(q.rules, q.level) for q in back.open]
+
+
+def test_one_question_is_asked_once_for_all_rules_at_the_worst_level() -> None:
+    result = reviewed(
+        rule_that("a", unjudged("a", A, "breakage")), rule_that("b", unjudged("b", A, "danger"))
+    )
+    (question,) = result.open
+    assert (question.rules, question.stakes, question.level) == (("a", "b"), "danger", "warning")
+
+
+def test_heat_that_no_rule_asked_for_is_still_an_open_question() -> None:
+    case = Unsolved(path=B, subject="b", reason="it faces a cavity", remedy="give the gap")
+    (question,) = reviewed(unsolved=(case,)).open
+    assert (question.rules, question.reason, question.level) == ((), "it faces a cavity", "note")
+    asked = reviewed(rule_that("a", unjudged("a", B, "danger", "it faces a cavity")), unsolved=(case,))
+    assert len(asked.open) == 1 and asked.open[0].rules == ("a",)
+
+
+def test_a_rule_that_breaks_is_told_and_the_others_still_run() -> None:
+    result = reviewed(
+        rule_that("a", finding("a", A, "advice", 32), breaks=True),
+        rule_that("b", finding("b", B, "advice", 32)),
+    )
+    assert [crash.rule for crash in result.crashes] == ["a"]
+    assert "ZeroDivisionError: a slip" in result.crashes[0].message
+    assert [i.finding.rule for i in result.items] == ["a", "b"]  # what it said before is kept
+    assert result.status == 2
+
+
+@pytest.mark.parametrize(
+    ("one", "path", "fault", "remedy"),
+    [
+        (layer("granit"), ("material",), "no material is called granit", "granite"),
+        (layer("rebar"), ("material",), "reinforcement, not a layer", "reinforcement"),
+        (replace(layer("slate"), mortar="slate"), ("mortar",), "slate is no mortar", "mortar"),
+        (replace(layer("slate"), mortar="mortar-mud"), ("mortar",), "mortar-mud", "mortar-"),
+        (
+            replace(layer("slate"), reinforcement=Reinforcement(
+                kind="slate", diameter_m=None, cover_m=None, path=())),
+            ("reinforcement", "kind"), "slate is no reinforcement", "rebar",
+        ),
+    ],
+)  # fmt: skip
+def test_wrong_materials_are_located_mistakes(
+    one: object, path: Path, fault: str, remedy: str
+) -> None:
+    part = make.part("a", "wall", [layer("slate"), one])  # type: ignore[list-item]
+    (mistake,) = check_materials(make.build([part]), CATALOGUE, at_lines(A, (*A, "layers", 1)))
+    assert mistake.path == ("parts", "a", "layers", 1, *path)
+    assert fault in mistake.message and remedy in mistake.remedy
+    assert mistake.span.start.line == 2
+
+
+def test_all_wrong_materials_are_found_at_once_also_around_the_heater() -> None:
+    part = make.part("a", "wall", [layer("granit"), layer("slate"), layer("brik")])
+    near = make.surrounding("studs", "back", 0.1, [layer("pine")], shield=("tin", 0.03))
+    found = check_materials(make.build([part], [near]), CATALOGUE, make.places())
+    assert {m.path for m in found} == {
+        ("parts", "a", "layers", 0, "material"), ("parts", "a", "layers", 2, "material"),
+        ("surroundings", "studs", "layers", 0, "material"), ("surroundings", "studs", "shield", "kind"),
+    }  # fmt: skip
+    assert check_materials(make.build(), CATALOGUE, make.places()) == ()
+
+
+def test_the_survey_may_ask_whether_a_rule_would_object() -> None:
+    wall = make.part("wall", "wall", [layer("clay-brick-common")])
+    heat = [layer_heat(wall.layers[0], spread(160.0), spread(100.0))]
+    cool = [layer_heat(wall.layers[0], spread(80.0), spread(50.0))]
+    hot = make.hot([patch(wall, heat, where="high"), patch(wall, cool, where="low")])
+    ask = objector([open_rule("concrete-elevation")], make.build([wall]), hot, CATALOGUE)
+    concrete = "concrete-normal-siliceous"
+    assert ask(wall, wall.layers[0], ("bell", "high"), concrete)
+    assert not ask(wall, wall.layers[0], ("bell", "low"), concrete)
+    assert not ask(wall, wall.layers[0], ("bell", "high"), "soapstone")
