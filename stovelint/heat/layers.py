@@ -79,20 +79,32 @@ def chain(layers: Sequence[Admittance]) -> Admittance:
     return total
 
 
-def face_temperatures(
-    wall: Admittance, film_1: Floats, drive_1: Complexes, film_2: Floats, drive_2: Complexes
-) -> tuple[Complexes, Complexes]:
-    """Face temperatures of a wall between two films (Robin conditions), per harmonic.
+def face_response(
+    wall: Admittance, film_1: Floats, film_2: Floats
+) -> tuple[Complexes, Complexes, Complexes, Complexes]:
+    """Answer of a wall between two films (Robin conditions) to what drives it, per harmonic.
 
-    q1 = film_1 (drive_1 - t1), q2 = film_2 (t2 - drive_2). `film_*` (W/m2K) have the shape of the
-    wall without the harmonics axis; `drive_*` (degC) and the results have its full shape.
+    With q1 = film_1 (drive_1 - t1) and q2 = film_2 (t2 - drive_2), returns (r11, r12, r21, r22) of
+    t1 = r11 drive_1 + r12 drive_2, t2 = r21 drive_1 + r22 drive_2. `film_*` (W/m2K) have the shape
+    of the wall without its harmonics axis.
     """
     a, b, d = wall
     h1, h2 = film_1[..., None], film_2[..., None]
     left, right = a + h1, d + h2
     scale = 1.0 / (left * right - b * b)
-    in_1, in_2 = h1 * drive_1, h2 * drive_2
-    return (right * in_1 + b * in_2) * scale, (b * in_1 + left * in_2) * scale
+    cross = b * scale
+    return right * scale * h1, cross * h2, cross * h1, left * scale * h2
+
+
+def face_temperatures(
+    wall: Admittance, film_1: Floats, drive_1: Complexes, film_2: Floats, drive_2: Complexes
+) -> tuple[Complexes, Complexes]:
+    """Face temperatures of a wall between two films; `drive_*` (degC) of the wall's full shape.
+
+    See `face_response`.
+    """
+    r11, r12, r21, r22 = face_response(wall, film_1, film_2)
+    return r11 * drive_1 + r12 * drive_2, r21 * drive_1 + r22 * drive_2
 
 
 def inner_temperature(

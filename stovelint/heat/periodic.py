@@ -10,7 +10,7 @@ There is no loop over time and none over members.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -21,7 +21,7 @@ from stovelint.heat.films import duct_W_m2K, horizontal_W_m2K, outside_film_W_m2
 from stovelint.heat.gas import enthalpy_J_kg
 from stovelint.heat.gaspath import Caloric, Exchange, GasPass, gas_pass, pocket_conductance_W_K
 from stovelint.heat.layers import (
-    Admittance, face_temperatures, harmonics_rad_s, joined, layer_admittance,
+    Admittance, face_response, harmonics_rad_s, joined, layer_admittance,
 )  # fmt: skip
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network, Pocket
 from stovelint.heat.radiation import SIGMA, exchange_radiation
@@ -31,8 +31,11 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 TOLERANCE_K = 0.1
+ENERGY_TOLERANCE = 8e-4
 MEMORY = 5
-INNER = 3
+INNER = 2
+CALM, WIDEST = 6, 8
+SETTLED_K = (np.inf, 20.0, 3.0)
 FIRST_MARGIN, MARGIN = 1.5, 1.1
 """On the films the correction is made for: too high converges slowly, too low not at all."""
 MOST_PASSES = 120
@@ -43,7 +46,8 @@ LOWEST_C, HIGHEST_C = -60.0, 2200.0
 
 
 class State(NamedTuple):
-    """Faces (M, 2W, N) and zones (M, Z, N), degC; irradiation of the zones (M, Z, N), W/m2."""
+    """Faces (M, 2W, N) and zones (M, Z, S), degC; irradiation of the zones (M, Z, S), W/m2; S the
+    samples at which the gas is evaluated."""
 
     faces_C: Floats
     zones_C: Floats
@@ -54,7 +58,8 @@ class State(NamedTuple):
 class Solution:
     """A converged cycle. Temperatures in degC, heat flow densities in W/m2 into the wall."""
 
-    state: State
+    faces_C: Floats
+    """(M, 2W, N)."""
     gas: GasPass
     q_W_m2: Floats
     """(M, 2W, N), per true area of the face."""
@@ -66,10 +71,14 @@ class Solution:
     passes: int
     change_K: float
     """The last pass's largest change of a face."""
+    energy_gap: float
+    """Largest of the members' heat that no account holds, over the heat released."""
+    state: State
+    """To start a case like this from; all N samples."""
 
     @property
     def converged(self) -> bool:
-        return self.change_K <= TOLERANCE_K
+        return self.change_K <= TOLERANCE_K and self.energy_gap <= ENERGY_TOLERANCE
 
 
 class Walls:
@@ -105,7 +114,7 @@ class Walls:
         back[self.order] = np.arange(w)
         self.wall: Admittance = (total[0][:, back], total[1][:, back], total[2][:, back])
         self.film = film
-        self.hot_film, self.cold_film = (film * self.ratio)[:, :w], (film * self.ratio)[:, w:]
+        self.robin = face_response(self.wall, *np.split(film * self.ratio, 2, axis=1))
 
     def _properties(self, faces_mean_C: Floats) -> tuple[Floats, Floats]:
         """Two rounds: boundaries from the last resistances, then properties, then again."""
@@ -114,11 +123,9 @@ class Walls:
         layers = sum(len(l) for l in net.layers)
         upper = np.empty((faces_mean_C.shape[0], layers))
         lower = np.empty_like(upper)
-        r = getattr(self, "r", None)
-        if r is None:
-            r = np.ones_like(upper)
-        c = r
-        for _ in range(2):
+        first = not hasattr(self, "r")
+        r = c = np.ones_like(upper) if first else self.r
+        for _ in range(2 if first else 1):
             for wall, rows in enumerate(net.layers):
                 index = list(rows)
                 part = np.cumsum(r[:, index], axis=1)
@@ -133,10 +140,13 @@ class Walls:
         """New face histories for the heat flows `q` (M, 2W, N) found at `faces_C`."""
         w, samples = self.net.walls, faces_C.shape[-1]
         drive = np.fft.rfft(faces_C + q_W_m2 / self.film[:, :, None], axis=-1)
-        hot, cold = face_temperatures(
-            self.wall, self.hot_film, drive[:, :w], self.cold_film, drive[:, w:]
-        )
-        return np.fft.irfft(np.concatenate([hot, cold], axis=1), n=samples, axis=-1)
+        hot, cross_hot, cross_cold, cold = self.robin
+        wave = np.empty_like(drive)
+        np.multiply(hot, drive[:, :w], out=wave[:, :w])
+        wave[:, :w] += cross_hot * drive[:, w:]
+        np.multiply(cold, drive[:, w:], out=wave[:, w:])
+        wave[:, w:] += cross_cold * drive[:, :w]
+        return np.fft.irfft(wave, n=samples, axis=-1)
 
 
 class Faces:
@@ -336,99 +346,175 @@ class Heater:
             films[:, index] = GROUND_FILM_W_m2K
 
 
-def first_guess(net: Network, drive: Drive) -> State:
+def looked_at(drive: Drive) -> Ints:
+    """Samples at which gas and films are evaluated: all while it burns, then ever fewer.
+
+    After the fire everything fades smoothly, over hours; between two of these samples heat flows
+    are taken as straight. Steps double after every CALM samples of a step, up to WIDEST.
+    """
+    n = drive.samples
+    flow = drive.flow_kg_s
+    busy = drive.burning | (np.abs(flow - np.roll(flow, 1, axis=1)).max(axis=0) > 1e-9)
+    last = int(np.flatnonzero(busy).max())
+    chosen = list(range(last + 1))
+    step, count, at = 1, 0, last
+    while at + step < n:
+        at += step
+        chosen.append(at)
+        count += 1
+        if count == CALM and step < WIDEST:
+            step, count = 2 * step, 0
+    if chosen[-1] != n - 1:
+        chosen.append(n - 1)
+    return np.array(chosen)
+
+
+def between_samples(chosen: Ints, samples: int) -> Floats:
+    """Matrix (S, N) that carries values at the chosen samples to all, straight in between."""
+    matrix = np.zeros((len(chosen), samples))
+    for i, (low, high) in enumerate(zip(chosen, [*chosen[1:], chosen[0] + samples])):
+        for at in range(low, high):
+            share = (at - low) / (high - low)
+            matrix[i, at % samples] += 1.0 - share
+            matrix[(i + 1) % len(chosen), at % samples] += share
+    return matrix
+
+
+def first_guess(net: Network, drive: Drive, chosen: Ints) -> State:
     """A lukewarm heater, so that the first films are of the right size."""
     m, n = drive.members, drive.samples
     faces = np.full((m, 2 * net.walls, n), 150.0)
-    for ambient, value in ((ROOM, drive.room_C), (OUTDOORS, drive.outdoors_C), (GROUND, drive.ground_C)):
+    for ambient, value in (
+        (ROOM, drive.room_C), (OUTDOORS, drive.outdoors_C), (GROUND, drive.ground_C)
+    ):  # fmt: skip
         index = np.flatnonzero(net.face_zone == ambient)
         faces[:, index] = value[:, :, None] + (15.0 if ambient != GROUND else 0.0)
     fire = drive.heat_W / np.maximum(drive.heat_W.max(axis=1, keepdims=True), 1e-9)
     rise = 350.0 + 400.0 * net.zone_flame
-    zones = 150.0 + rise[:, None] * fire[:, None, :]
+    zones = 150.0 + rise[:, None] * fire[:, None, chosen]
     return State(faces, zones, None)
 
 
 def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
-    """Find the periodic regime. `start` (members broadcast from 1) shortens the way.
+    """Find the periodic regime. `start` (the `state` of one case like these) shortens the way.
 
     Does not raise on failure: look at `converged`. Deterministic: fixed order, no random state.
     """
     m, n, w = drive.members, drive.samples, net.walls
-    heater = Heater(net, drive)
+    chosen = looked_at(drive)
+    fill = between_samples(chosen, n)
+    heater = Heater(net, at_samples(drive, chosen))
     walls = Walls(net, harmonics_rad_s(drive.period_s, n))
-    state = start if start is not None else first_guess(net, drive)
-    if state.faces_C.shape[0] != m:
-        state = State(*(None if x is None else np.repeat(x, m, axis=0) for x in state))  # type: ignore[arg-type]
-    faces_count = 2 * w
-    history: list[tuple[Floats, Floats]] = []
-    renewals, change, passes = 0, np.inf, 0
-    last_g: Floats | None = None
-    last_f: Floats | None = None
+    if start is None:
+        state = first_guess(net, drive, chosen)
+    else:
+        faces, zones, rays = start
+        assert rays is not None  # a solution's state has them
+        state = State(
+            np.repeat(faces, m, axis=0), np.repeat(zones[..., chosen], m, axis=0),
+            np.repeat(rays[..., chosen], m, axis=0),
+        )  # fmt: skip
+    mixer = Mixer(2 * w, chosen)
+    renewals, change, passes, gap = 0, np.inf, 0, np.inf
+    q = films = state.faces_C
     for passes in range(1, MOST_PASSES + 1):
-        q, gas, irradiation, films = heater.evaluate(state)
-        settled = change < (20.0, 3.0)[renewals - 1] if 1 <= renewals <= 2 else False
-        if renewals == 0 or (renewals <= 2 and (settled or passes == 4 * renewals)):
-            walls.renew(state.faces_C.mean(axis=-1), films.mean(axis=-1))
-            margin = FIRST_MARGIN if renewals == 0 else MARGIN
+        seen = State(state.faces_C[..., chosen], state.zones_C, state.irradiation)
+        q_seen, gas, irradiation, films = heater.evaluate(seen)
+        q = q_seen @ fill
+        if renewals == 0 or (renewals <= (2 if start is None else 1) and (change < SETTLED_K[renewals] or passes == 4 * renewals)):
+            mean = state.faces_C.mean(axis=-1)
+            rest = State(seen.faces_C, gas.t_C, irradiation)
+            walls.renew(mean, (films @ fill).mean(axis=-1))
             calm = renewals > 0 or start is not None
-            rest = State(state.faces_C, gas.t_C, irradiation)
-            fix = Correction(
-                walls.wall, walls.film, walls.ratio, margin * films.max(axis=0),
-                heater.groups(rest, films) if calm else [],
-            )
+            fix = _correction(
+                heater, walls, rest, films, chosen, fill, MARGIN if calm else FIRST_MARGIN,
+                closed=calm,
+            )  # fmt: skip
             renewals += 1
-            history.clear()
-            last_g = last_f = None
-        faces = walls.answer(state.faces_C, q)
-        moved = faces - state.faces_C
+            mixer.forget()
+        moved = walls.answer(state.faces_C, q) - state.faces_C
         fix.apply(moved)
-        faces = state.faces_C + moved
         change = float(np.abs(moved).max())
         if not np.isfinite(change):
             break
-        if change <= TOLERANCE_K and renewals > 2:
-            state = State(faces, gas.t_C, irradiation)
-            break
-        x = np.concatenate([state.faces_C, state.zones_C], axis=1)
-        g = np.concatenate([faces, gas.t_C], axis=1)
-        f = g - x
-        if last_g is not None and last_f is not None:
-            history.append((g - last_g, f - last_f))
-            if len(history) > MEMORY:
-                history.pop(0)
-        last_g, last_f = g, f
-        mixed = np.clip(_anderson(g, f, history, faces_count), LOWEST_C, HIGHEST_C)
-        state = State(mixed[:, :faces_count], mixed[:, faces_count:], irradiation)
+        faces = state.faces_C + moved
+        if change <= TOLERANCE_K and renewals > (2 if start is None else 1):
+            gap = float(energy_gap(net, drive, q, gas.exit_W @ fill).max())
+            if gap <= ENERGY_TOLERANCE:
+                state = State(faces, gas.t_C, irradiation)
+                break
+        state = State(*mixer.next(state, faces, gas.t_C), irradiation)
+    whole = GasPass(t_C=gas.t_C @ fill, exit_C=gas.exit_C @ fill, exit_W=gas.exit_W @ fill)
+    rays = irradiation @ fill
     return Solution(
-        state=state, gas=gas, q_W_m2=q, r_m2K_W=walls.r, c_J_m2K=walls.c,
-        outside_film_W_m2K=films.mean(axis=-1) / STEEPER, passes=passes, change_K=change,
+        faces_C=state.faces_C, gas=whole, q_W_m2=q, r_m2K_W=walls.r, c_J_m2K=walls.c,
+        outside_film_W_m2K=(films @ fill).mean(axis=-1) / STEEPER, passes=passes, change_K=change,
+        energy_gap=gap, state=State(state.faces_C, whole.t_C, rays),
     )  # fmt: skip
 
 
-def _anderson(
-    g: Floats, f: Floats, history: list[tuple[Floats, Floats]], faces: int
-) -> Floats:
-    """Next point from the last passes: g - dG gamma, gamma the least squares of f on dF.
+def at_samples(drive: Drive, chosen: Ints) -> Drive:
+    """The same firing at the chosen samples only."""
+    return replace(
+        drive, heat_W=drive.heat_W[:, chosen], flow_kg_s=drive.flow_kg_s[:, chosen],
+        air_ratio=drive.air_ratio[:, chosen], x_co2=drive.x_co2[:, chosen],
+        x_h2o=drive.x_h2o[:, chosen], burning=drive.burning[chosen],
+        flame_emissivity=drive.flame_emissivity[:, chosen],
+    )  # fmt: skip
 
-    Each member has its own gamma; only the faces count in the fit (the gas follows them).
+
+def energy_gap(net: Network, drive: Drive, q_W_m2: Floats, exit_W: Floats) -> Floats:
+    """Heat released less heat that left through faces and chimney, over heat released, (M,)."""
+    released = drive.heat_W.mean(axis=1)
+    left = net.face_zone < 0
+    lost = -(q_W_m2[:, left].mean(axis=2) * net.face_area_m2[left]).sum(axis=1)
+    return np.asarray(np.abs(released - lost - exit_W.mean(axis=1)) / released)
+
+
+def _correction(
+    heater: Heater, walls: Walls, rest: State, films: Floats, chosen: Ints, fill: Floats,
+    margin: float, *, closed: bool,
+) -> Correction:  # fmt: skip
+    return Correction(
+        walls.wall, walls.film, walls.ratio, margin * (films.max(axis=0) @ fill),
+        heater.groups(rest, films) if closed else [], chosen, fill,
+    )  # fmt: skip
+
+
+class Mixer:
+    """Anderson acceleration of the passes, each member by itself.
+
+    Next point: g - dG gamma, with gamma the least squares of the last change on the last changes'
+    differences. Only the faces, at the evaluated samples, count in the fit (the gas follows them).
     """
-    if not history:
-        return g
-    m, depth = g.shape[0], len(history)
-    target = f[:, :faces].reshape(m, -1)
-    steps = [df[:, :faces].reshape(m, -1) for _, df in history]
-    normal = np.empty((m, depth, depth))
-    right = np.empty((m, depth))
-    for i in range(depth):
-        right[:, i] = np.einsum("md,md->m", steps[i], target)
-        for j in range(i, depth):
-            normal[:, i, j] = normal[:, j, i] = np.einsum("md,md->m", steps[i], steps[j])
-    trace = np.einsum("mii->m", normal)
-    normal[:, range(depth), range(depth)] += (1e-10 * trace + 1e-30)[:, None]
-    gamma = np.linalg.solve(normal, right[:, :, None])[:, :, 0]
-    result = g.copy()
-    for i, (dg, _) in enumerate(history):
-        result -= gamma[:, i, None, None] * dg
-    return result
 
+    def __init__(self, faces: int, chosen: Ints) -> None:
+        self.faces, self.chosen = faces, chosen
+        self.forget()
+
+    def forget(self) -> None:
+        self.history: list[Floats] = []
+        self.steps: list[Floats] = []
+        self.last: tuple[Floats, Floats] | None = None
+
+    def next(self, state: State, faces_C: Floats, zones_C: Floats) -> tuple[Floats, Floats]:
+        m, cut = faces_C.shape[0], faces_C[0].size
+        whole = np.concatenate([faces_C.reshape(m, -1), zones_C.reshape(m, -1)], axis=1)
+        rest = (faces_C[..., self.chosen] - state.faces_C[..., self.chosen]).reshape(m, -1)
+        if self.last is not None:
+            self.history.append(whole - self.last[0])
+            self.steps.append(rest - self.last[1])
+            del self.history[:-MEMORY], self.steps[:-MEMORY]
+        self.last = (whole, rest)
+        if self.history:
+            steps = np.stack(self.steps, axis=1)
+            normal = steps @ steps.transpose(0, 2, 1)
+            trace = np.einsum("mii->m", normal)
+            depth = range(len(self.steps))
+            normal[:, depth, depth] += (1e-10 * trace + 1e-30)[:, None]
+            gamma = np.linalg.solve(normal, steps @ rest[:, :, None])
+            whole = whole.copy()
+            for i, step in enumerate(self.history):
+                whole -= gamma[:, i] * step
+            np.clip(whole, LOWEST_C, HIGHEST_C, out=whole)
+        return whole[:, :cut].reshape(faces_C.shape), whole[:, cut:].reshape(zones_C.shape)

@@ -27,7 +27,9 @@ Ints = NDArray[np.int64]
 
 WINDOW_SHARE = 0.12
 """Samples count as the window where g passes this share of its largest value."""
-NEEDS_HELP = 0.4
+FIXED_FILM_W_m2K = 1e3
+WIDEST_WINDOW = 40
+NEEDS_HELP = 0.8
 """A wall is corrected when the rows of Z g sum to more than this (1: the plain pass diverges)."""
 
 
@@ -36,11 +38,12 @@ class Correction:
 
     def __init__(
         self, wall: Admittance, film: Floats, ratio: Floats, local_film: Floats,
-        groups: list[tuple[Ints, Floats, Floats]],
+        groups: list[tuple[Ints, Floats, Floats]], chosen: Ints, fill: Floats,
     ) -> None:  # fmt: skip
         """Args: `wall` (M, W, H) admittances; `film` (M, 2W) Robin films; `ratio` (2W,) face area
         over hot-face area; `local_film` (2W, N) film at each sample. `groups`: per closed zone its
-        faces (F,), their weights (F,) summing to 1, and kappa (N,).
+        faces (F,), their weights (F,) summing to 1, and kappa (S,) at the `chosen` samples, which
+        `fill` (S, N) carries to all. The groups are solved at the chosen samples only.
         """
         w, n = wall[0].shape[1], local_film.shape[1]
         mean_film = film.mean(axis=0)
@@ -49,13 +52,18 @@ class Correction:
         left, right = a + robin[:w, None], d + robin[w:, None]
         scale = 1.0 / (left * right - b * b)
         excess = (local_film - mean_film[:, None]) * ratio[:, None]
+        excess[mean_film > FIXED_FILM_W_m2K] = 0.0  # the ground's film stands for a fixed temperature
         span = np.abs(excess).max(axis=0)
-        self.window: Ints = np.flatnonzero(span > WINDOW_SHARE * span.max())
+        seen = span[chosen]
+        strong = chosen[seen > WINDOW_SHARE * seen.max()]
+        strong = strong[np.argsort(-span[strong], kind="stable")[:WIDEST_WINDOW]]
+        self.window: Ints = np.sort(strong)
         k = len(self.window)
         g = np.concatenate([excess[:w, self.window], excess[w:, self.window]], axis=1)
         answers = [np.fft.irfft(z, n=n, axis=-1) for z in (right * scale, b * scale, left * scale)]
-        lag = (np.arange(n)[:, None] - self.window[None, :]) % n
-        inside = lag[self.window]
+        lag = (chosen[:, None] - self.window[None, :]) % n
+        at = np.searchsorted(chosen, self.window)
+        inside = lag[at]
         reach = np.maximum(
             (np.abs(answers[0][:, inside]) @ np.abs(g[:, :k, None]))[..., 0].max(axis=1),
             (np.abs(answers[2][:, inside]) @ np.abs(g[:, k:, None]))[..., 0].max(axis=1),
@@ -65,10 +73,10 @@ class Correction:
         whole = np.concatenate(
             [np.concatenate([z11, z12], axis=2), np.concatenate([z12, z22], axis=2)], axis=1
         ) * g[self.walls][:, None, :]  # fmt: skip
-        self.rows: Ints = np.concatenate([self.window, n + self.window])
-        block = whole[:, self.rows, :].copy()
+        block = whole[:, np.concatenate([at, len(chosen) + at]), :]
         block[:, range(2 * k), range(2 * k)] += 1.0
         self.matrix = whole @ np.linalg.inv(block)
+        self.chosen, self.fill = chosen, fill
         self.groups = [
             self._group(answers, faces, weights, kappa, local_film * ratio[:, None], mean_film * ratio, w)
             for faces, weights, kappa in groups
@@ -78,39 +86,43 @@ class Correction:
         self, answers: list[Floats], faces: Ints, weights: Floats, kappa: Floats,
         local: Floats, robin: Floats, w: int,
     ) -> tuple[Ints, Floats, Floats]:  # fmt: skip
-        """(faces, weights, X) with the group's extra change X @ (weighted corrected change)."""
-        n = len(kappa)
+        """(faces, weights, X (F, S, S)) with the group's extra change X @ (weighted change)."""
+        n, chosen = local.shape[1], self.chosen
         circle = (np.arange(n)[:, None] - np.arange(n)[None, :]) % n
-        spread = np.empty((len(faces), n, n))
+        spread = np.empty((len(faces), len(chosen), len(chosen)))
         position = {int(wall): i for i, wall in enumerate(self.walls)}
         open_film = np.zeros(n, dtype=bool)
         open_film[self.window] = True
         for i, face in enumerate(faces):
             wall, cold = int(face) % w, int(face) >= w
             own = np.where(open_film & (wall in position), local[face], robin[face])
-            drive = own * kappa
-            z = answers[2 if cold else 0][wall][circle] * drive
+            drive = (own * (kappa @ self.fill))[:, None] * self.fill.T
+            seen = circle[chosen]
+            z = answers[2 if cold else 0][wall][seen] @ drive
             if wall in position:
-                cross = answers[1][wall][circle] * drive
-                both = np.concatenate([cross, z] if cold else [z, cross], axis=0)
-                both -= self.matrix[position[wall]] @ both[self.rows]
-                z = both[n:] if cold else both[:n]
+                matrix = self.matrix[position[wall]]
+                inside = circle[self.window]
+                cross = answers[1][wall][inside] @ drive
+                same = answers[2 if cold else 0][wall][inside] @ drive
+                both = np.concatenate([cross, same] if cold else [same, cross], axis=0)
+                half = len(chosen)
+                z -= (matrix[half:] if cold else matrix[:half]) @ both
             spread[i] = z
         total = np.tensordot(weights, spread, axes=1)
-        close = np.linalg.inv(np.eye(n) - total)
-        return faces, weights, spread @ close
+        return faces, weights, spread @ np.linalg.inv(np.eye(len(chosen)) - total)
 
     def apply(self, change: Floats) -> None:
         """Replace the plain change (M, 2W, N) by the corrected one, in place."""
-        w, n = change.shape[1] // 2, change.shape[2]
+        w = change.shape[1] // 2
         if len(self.walls):
             hot, cold = self.walls, w + self.walls
             seen = np.concatenate(
                 [change[:, hot][..., self.window], change[:, cold][..., self.window]], axis=2
             )
             less = np.matmul(self.matrix, seen.transpose(1, 2, 0)).transpose(2, 0, 1)
-            change[:, hot] -= less[..., :n]
-            change[:, cold] -= less[..., n:]
+            half = len(self.chosen)
+            change[:, hot] -= less[..., :half] @ self.fill
+            change[:, cold] -= less[..., half:] @ self.fill
         for faces, weights, extra in self.groups:
-            together = np.tensordot(change[:, faces], weights, axes=(1, 0))
-            change[:, faces] += np.matmul(extra, together.T).transpose(2, 0, 1)
+            together = np.tensordot(change[:, faces][..., self.chosen], weights, axes=(1, 0))
+            change[:, faces] += np.matmul(extra, together.T).transpose(2, 0, 1) @ self.fill

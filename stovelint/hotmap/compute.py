@@ -92,10 +92,9 @@ def hot_map(
 def _cycle(plan: Plan, firing: Firing, members: int) -> CycleHeat:
     runs: list[Run] = []
     at, middle = places(members), places(1)
-    start: State | None = None
     for share in after_burn_shares(plan.build):
-        start = _solved(plan, firing, middle, share, start).solution.state
-        runs.append(_solved(plan, firing, at, share, start))
+        first = _solved(plan, firing, middle, share, None)
+        runs.append(_solved(plan, firing, at, share, first.solution.state))
     return _collect(plan, firing, runs)
 
 

@@ -69,7 +69,7 @@ def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
             )
             for leaf, row in zip(patch.leaves, rows)
         ]  # fmt: skip
-        faces = run.solution.state.faces_C
+        faces = run.solution.faces_C
         result.append(
             Profile(slices, faces[:, index], faces[:, run.net.walls + index], run.drive.period_s)
         )
