@@ -34,7 +34,7 @@ TOLERANCE_K = 0.1
 ENERGY_TOLERANCE = 8e-4
 MEMORY = 5
 INNER = 2
-CALM, WIDEST = 6, 8
+CALM, FEWEST_STEPS = 6, 27
 SETTLED_K = (np.inf, 20.0, 3.0)
 FIRST_MARGIN, MARGIN = 1.5, 1.1
 """On the films the correction is made for: too high converges slowly, too low not at all."""
@@ -350,7 +350,8 @@ def looked_at(drive: Drive) -> Ints:
     """Samples at which gas and films are evaluated: all while it burns, then ever fewer.
 
     After the fire everything fades smoothly, over hours; between two of these samples heat flows
-    are taken as straight. Steps double after every CALM samples of a step, up to WIDEST.
+    are taken as straight. Steps double after every CALM samples of a step, up to one part in
+    FEWEST_STEPS of the cycle.
     """
     n = drive.samples
     flow = drive.flow_kg_s
@@ -362,7 +363,7 @@ def looked_at(drive: Drive) -> Ints:
         at += step
         chosen.append(at)
         count += 1
-        if count == CALM and step < WIDEST:
+        if count == CALM and 2 * step <= n / FEWEST_STEPS:
             step, count = 2 * step, 0
     if chosen[-1] != n - 1:
         chosen.append(n - 1)

@@ -23,8 +23,10 @@ Floats = NDArray[np.float64]
 
 MEMBERS = 32
 SAMPLES_IN_BURN = 24
-FEWEST_SAMPLES, MOST_SAMPLES = 96, 768
-SINGLE_FIRING_ABOVE_S = 48 * 3600.0
+FEWEST_SAMPLES = 96
+LONGEST_PERIOD_S = 96 * 3600.0
+"""A heater left alone this long is cold (its slowest layers fade within 20 h): a firing every week
+is then a single firing from room temperature, and is computed as one every 96 h."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -126,10 +128,15 @@ def inputs(at: dict[str, Floats]) -> dict[str, Floats]:
     }
 
 
+def period_s(firing: Firing) -> float:
+    """The cycle that is computed."""
+    return min(firing.every_s, LONGEST_PERIOD_S)
+
+
 def sample_count(firing: Firing) -> int:
     """Samples of one cycle: at least 24 inside the burn, a number that transforms fast."""
-    need = SAMPLES_IN_BURN * firing.every_s / (firing.loads * firing.burn_s)
-    count = max(FEWEST_SAMPLES, min(MOST_SAMPLES, math.ceil(need)))
+    need = SAMPLES_IN_BURN * period_s(firing) / (firing.loads * firing.burn_s)
+    count = max(FEWEST_SAMPLES, math.ceil(need))
     while True:
         rest = count
         for factor in (2, 3, 5):
@@ -156,15 +163,16 @@ def drive(
     """What the firing does, for the cases at these places and one damper share."""
     value = inputs(at)
     n = sample_count(firing)
-    step = firing.every_s / n
+    period = period_s(firing)
+    step = period / n
     burn_s = firing.burn_s * value["burn_time"]
     moisture = np.clip(build.fuel.moisture + value["moisture"], 0.02, 0.6)
     kind = build.fuel.kind
     # four points inside each sample, and the tail of the coals wrapped to the next cycle
     fine = (np.arange(4 * n) + 0.5) * step / 4.0
     shape = np.zeros((len(burn_s), 4 * n))
-    for turn in range(1 + math.ceil(firing.loads * 1.2 * firing.burn_s * 1.8 / firing.every_s)):
-        shape += loads_shape(fine + turn * firing.every_s, burn_s, firing.loads, burn_s)
+    for turn in range(1 + math.ceil(firing.loads * 1.2 * firing.burn_s * 1.8 / period)):
+        shape += loads_shape(fine + turn * period, burn_s, firing.loads, burn_s)
     rate = shape.reshape(len(burn_s), n, 4).mean(axis=2)
     rate = rate / (rate.sum(axis=1, keepdims=True) * step)
     wood_kg = firing.charge_kg * firing.loads * value["charge"]
@@ -182,7 +190,7 @@ def drive(
     room = build.site.room_C + value["room"]
     constant = np.ones_like(room)
     return Drive(
-        period_s=firing.every_s, heat_W=heat_W, flow_kg_s=air + fuel_kg_s, air_ratio=air_ratio,
+        period_s=period, heat_W=heat_W, flow_kg_s=air + fuel_kg_s, air_ratio=air_ratio,
         x_co2=x_co2, x_h2o=x_h2o,
         burning=np.asarray((fuel_kg_s > 0.02 * peak).any(axis=0) | (lit > 0.0).any(axis=0)),
         flame_emissivity=value["flame"] * fuel_kg_s / peak, riser_share=riser_share,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
 from typing import Sequence
 
@@ -15,7 +16,7 @@ from stovelint.heat.network import GROUND, OUTDOORS, ROOM
 from stovelint.heat.periodic import State, solve
 from stovelint.hotmap.around import combustibles
 from stovelint.hotmap.assembly import network
-from stovelint.hotmap.cases import MEMBERS, after_burn_shares, drive, places
+from stovelint.hotmap.cases import LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.patches import Cutter, Patch
@@ -26,10 +27,6 @@ from stovelint.hotmap.ways import GasWays, gas_ways
 from stovelint.hotmap.zones import Room, rooms
 
 Floats = NDArray[np.float64]
-
-WEEKEND_S = 48 * 3600.0
-ENERGY_CLOSES = 1e-3
-
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Plan:
@@ -71,31 +68,45 @@ def hot_map(
     plan = cut(build, catalogue)
     if not plan.patches or not any(way for way in plan.ways.flow):
         raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
-    cycles: dict[FiringState, CycleHeat] = {}
-    unsolved = list(plan.unsolved)
-    for state in states:
-        firing = build.firings[state]
-        if firing.every_s > WEEKEND_S:
-            unsolved.append(
-                Unsolved(
-                    path=firing.path, subject=f"firing {state}",
-                    reason="more than 48 h lie between firings: a single firing from cold is not "
-                    "computed yet",
-                    remedy="give the interval of the coldest days",
-                )
-            )  # fmt: skip
-            continue
-        cycles[state] = _cycle(plan, firing, members)
-    return HotMap(cycles=cycles, unsolved=tuple(unsolved), assumptions=_assumptions(plan, states))
+    runs = _all_runs(plan, states, members)
+    cycles = {state: _collect(plan, build.firings[state], runs[state]) for state in states}
+    return HotMap(
+        cycles=cycles, unsolved=plan.unsolved, assumptions=_assumptions(plan, states)
+    )
 
 
-def _cycle(plan: Plan, firing: Firing, members: int) -> CycleHeat:
-    runs: list[Run] = []
-    at, middle = places(members), places(1)
-    for share in after_burn_shares(plan.build):
-        first = _solved(plan, firing, middle, share, None)
-        runs.append(_solved(plan, firing, at, share, first.solution.state))
-    return _collect(plan, firing, runs)
+def _all_runs(plan: Plan, states: Sequence[FiringState], members: int) -> dict[FiringState, list[Run]]:
+    """Every state with every damper end, each in a thread of its own.
+
+    numpy lets go of the interpreter in its inner loops, and the runs share nothing that changes
+    (material rows are read before), so two cores do two runs at once with the same result.
+    """
+    jobs = [(state, share) for state in states for share in after_burn_shares(plan.build)]
+    done: dict[tuple[FiringState, float], Run | BaseException] = {}
+
+    def work(state: FiringState, share: float) -> None:
+        firing = plan.build.firings[state]
+        try:
+            first = _solved(plan, firing, places(1), share, None)
+            start = first.solution.state
+            done[state, share] = (
+                _solved(plan, firing, places(members), share, start) if members > 1 else first
+            )
+        except BaseException as error:  # carried to the caller's thread below
+            done[state, share] = error
+
+    threads = [threading.Thread(target=work, args=job) for job in jobs]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    result: dict[FiringState, list[Run]] = {state: [] for state in states}
+    for state, share in jobs:
+        run = done[state, share]
+        if isinstance(run, BaseException):
+            raise run
+        result[state].append(run)
+    return result
 
 
 def _solved(
@@ -135,13 +146,13 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     ]
     released, share, gap = zip(*(energy(run) for run in runs))
     return CycleHeat(
-        state=firing.state, period_s=firing.every_s, burn_s=firing.loads * firing.burn_s,
+        state=firing.state, period_s=period_s(firing), burn_s=firing.loads * firing.burn_s,
         patches=everything,
         combustibles=combustibles(
             plan.build, plan.catalogue, plan.rooms, plan.patches, by_part, runs
         ),
         chamber_peak_C=gas, exit_burn_mean_C=spread(exits),
-        released_kWh=spread([r * firing.every_s / 3.6e6 for r in released]),
+        released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
     )  # fmt: skip
 
@@ -167,6 +178,11 @@ def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
             sentences.append(
                 f"firing {state} is not given: {firing.loads} x {firing.charge_kg:g} kg every "
                 f"{firing.every_s / 3600:g} h is assumed"
+            )
+        if firing.every_s > LONGEST_PERIOD_S:
+            sentences.append(
+                f"firing {state} is computed {LONGEST_PERIOD_S / 3600:g} h apart, by when the "
+                "heater is cold; its means over the longer interval are lower still"
             )
     if build.damper.after_burn is None:
         sentences.append(
