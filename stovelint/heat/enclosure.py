@@ -63,10 +63,15 @@ def symmetric_shares(flows_m2: Floats, areas_m2: Floats) -> Floats:
     """Scale a symmetric exchange-area matrix so that its rows sum to `areas_m2`; return shares.
 
     The scaling D F D keeps symmetry (reciprocity) exact and is repeated until the rows close to
-    1e-12; the last rest goes on the diagonal, so a zone sees itself and no energy is made.
+    1e-12; the last rest goes on the diagonal, so a zone sees itself and no energy is made. Areas
+    that no exchange can fill (a ceiling larger than all it sees) cannot close: every exchange is
+    then cut down until no zone gives more than it has.
     """
     live = areas_m2 > 0.0
+    live &= (flows_m2 @ live) > 0.0  # what sees nothing that takes part sees itself
     shares = np.eye(len(areas_m2))
+    if not live.any():
+        return shares
     flows = flows_m2[np.ix_(live, live)]
     areas = areas_m2[live]
     scale = np.sqrt(areas / flows.sum(axis=1))
@@ -76,6 +81,8 @@ def symmetric_shares(flows_m2: Floats, areas_m2: Floats) -> Floats:
         if np.abs(rows / areas - 1.0).max() < 1e-12:
             break
     exchange = scale[:, None] * flows * scale[None, :]
+    fits = np.minimum(areas / exchange.sum(axis=1), 1.0)
+    exchange *= np.minimum(fits[:, None], fits[None, :])
     exchange[np.diag_indices_from(exchange)] += areas - exchange.sum(axis=1)
     index = np.flatnonzero(live)
     shares[np.ix_(index, index)] = exchange / areas[:, None]
