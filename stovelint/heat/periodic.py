@@ -35,7 +35,11 @@ ENERGY_TOLERANCE = 8e-4
 MEMORY = 5
 INNER = 2
 CALM, FEWEST_STEPS = 6, 27
+CORRECTIONS = 3
 SETTLED_K = (np.inf, 20.0, 3.0)
+RENEW_BELOW_K, DRIFT_K = 1.0, 1.0
+"""Properties are renewed near the end when a face's mean has drifted this far since the last time:
+conductivities move by at most 0.2 % per kelvin."""
 FIRST_MARGIN, MARGIN = 1.5, 1.1
 """On the films the correction is made for: too high converges slowly, too low not at all."""
 MOST_PASSES = 120
@@ -113,7 +117,7 @@ class Walls:
         back = np.empty_like(self.order)
         back[self.order] = np.arange(w)
         self.wall: Admittance = (total[0][:, back], total[1][:, back], total[2][:, back])
-        self.film = film
+        self.film, self.mean_C = film, faces_mean_C
         self.robin = face_response(self.wall, *np.split(film * self.ratio, 2, axis=1))
 
     def _properties(self, faces_mean_C: Floats) -> tuple[Floats, Floats]:
@@ -397,7 +401,7 @@ def first_guess(net: Network, drive: Drive, chosen: Ints) -> State:
 
 
 def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
-    """Find the periodic regime. `start` (the `state` of one case like these) shortens the way.
+    """Find the periodic regime. `start` (the `state` of one case like these, or of each) shortens the way.
 
     Does not raise on failure: look at `converged`. Deterministic: fixed order, no random state.
     """
@@ -411,9 +415,10 @@ def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
     else:
         faces, zones, rays = start
         assert rays is not None  # a solution's state has them
+        each = m if faces.shape[0] == 1 else 1
         state = State(
-            np.repeat(faces, m, axis=0), np.repeat(zones[..., chosen], m, axis=0),
-            np.repeat(rays[..., chosen], m, axis=0),
+            np.repeat(faces, each, axis=0), np.repeat(zones[..., chosen], each, axis=0),
+            np.repeat(rays[..., chosen], each, axis=0),
         )  # fmt: skip
     mixer = Mixer(2 * w, chosen)
     renewals, change, passes, gap = 0, np.inf, 0, np.inf
@@ -422,8 +427,10 @@ def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
         seen = State(state.faces_C[..., chosen], state.zones_C, state.irradiation)
         q_seen, gas, irradiation, films = heater.evaluate(seen)
         q = q_seen @ fill
-        if renewals == 0 or (renewals <= (2 if start is None else 1) and (change < SETTLED_K[renewals] or passes == 4 * renewals)):
-            mean = state.faces_C.mean(axis=-1)
+        mean = state.faces_C.mean(axis=-1)
+        if renewals == 0 or (
+            renewals < CORRECTIONS and (change < SETTLED_K[renewals] or passes == 4 * renewals)
+        ):
             rest = State(seen.faces_C, gas.t_C, irradiation)
             walls.renew(mean, (films @ fill).mean(axis=-1))
             calm = renewals > 0 or start is not None
@@ -433,13 +440,16 @@ def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
             )  # fmt: skip
             renewals += 1
             mixer.forget()
+        elif change < RENEW_BELOW_K and np.abs(mean - walls.mean_C).max() > DRIFT_K:
+            walls.renew(mean, walls.film)
+            mixer.forget()
         moved = walls.answer(state.faces_C, q) - state.faces_C
         fix.apply(moved)
         change = float(np.abs(moved).max())
         if not np.isfinite(change):
             break
         faces = state.faces_C + moved
-        if change <= TOLERANCE_K and renewals > (2 if start is None else 1):
+        if change <= TOLERANCE_K and np.abs(mean - walls.mean_C).max() <= DRIFT_K:
             gap = float(energy_gap(net, drive, q, gas.exit_W @ fill).max())
             if gap <= ENERGY_TOLERANCE:
                 state = State(faces, gas.t_C, irradiation)

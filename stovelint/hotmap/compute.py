@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
-from typing import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Callable, Sequence, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,10 @@ from stovelint.heat.network import GROUND, OUTDOORS, ROOM
 from stovelint.heat.periodic import State, solve
 from stovelint.hotmap.around import combustibles
 from stovelint.hotmap.assembly import network
-from stovelint.hotmap.cases import LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places
+from stovelint.hotmap.cases import (
+    LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
+    sample_count,
+)  # fmt: skip
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.patches import Cutter, Patch
@@ -27,6 +31,11 @@ from stovelint.hotmap.ways import GasWays, gas_ways
 from stovelint.hotmap.zones import Room, rooms
 
 Floats = NDArray[np.float64]
+Job = tuple[FiringState, float]
+"""A firing state and one share of the flow that is left after the burn."""
+Result = TypeVar("Result")
+
+STATES: tuple[FiringState, ...] = ("usual", "hardest")
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Plan:
@@ -57,56 +66,114 @@ def cut(build: Build, catalogue: Catalogue) -> Plan:
 
 
 def hot_map(
-    build: Build, catalogue: Catalogue, *, states: Sequence[FiringState] = ("usual", "hardest"),
+    build: Build, catalogue: Catalogue, *, states: Sequence[FiringState] = STATES,
     members: int = MEMBERS,
 ) -> HotMap:  # fmt: skip
-    """Solve the firing states asked for.
+    """Solve the firing states asked for, once. See `Solver`."""
+    return Solver(catalogue, states=states, members=members)(build)
 
-    Raises HeatError when the plan has nothing to solve or a state does not settle; everything that
-    can be told apart is reported in `unsolved` instead.
+
+class Solver:
+    """Solves a plan and variations of it: what two have in common is computed once.
+
+    A change of surroundings alone needs no new heat; any other starts from the first plan's
+    solution, which is near. The order of calls is part of the input: same calls, same bytes.
     """
-    plan = cut(build, catalogue)
-    if not plan.patches or not any(way for way in plan.ways.flow):
-        raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
-    runs = _all_runs(plan, states, members)
-    cycles = {state: _collect(plan, build.firings[state], runs[state]) for state in states}
-    return HotMap(
-        cycles=cycles, unsolved=plan.unsolved, assumptions=_assumptions(plan, states)
-    )
 
+    def __init__(
+        self, catalogue: Catalogue, *, states: Sequence[FiringState] = STATES,
+        members: int = MEMBERS,
+    ) -> None:  # fmt: skip
+        self.catalogue, self.states, self.members = catalogue, tuple(states), members
+        self._first: dict[Job, Run] | None = None
+        self._known: list[tuple[Build, tuple[int, ...] | None, Plan, dict[Job, Run]]] = []
 
-def _all_runs(plan: Plan, states: Sequence[FiringState], members: int) -> dict[FiringState, list[Run]]:
-    """Every state with every damper end, each in a thread of its own.
+    def __call__(self, build: Build, cases: tuple[int, ...] | None = None) -> HotMap:
+        """Hot map of a build, over all cases or only some of them (by number, 0-based).
 
-    numpy lets go of the interpreter in its inner loops, and the runs share nothing that changes
-    (material rows are read before), so two cores do two runs at once with the same result.
-    """
-    jobs = [(state, share) for state in states for share in after_burn_shares(plan.build)]
-    done: dict[tuple[FiringState, float], Run | BaseException] = {}
+        Raises HeatError when the plan has nothing to solve or a state does not settle; everything
+        that can be told apart is reported in `unsolved` instead.
+        """
+        plan, runs = self._runs(build, cases)
+        cycles = {
+            state: _collect(plan, build.firings[state], [r for job, r in runs.items() if job[0] == state])
+            for state in self.states
+        }  # fmt: skip
+        return HotMap(
+            cycles=cycles, unsolved=plan.unsolved, assumptions=_assumptions(plan, self.states)
+        )
 
-    def work(state: FiringState, share: float) -> None:
+    def _runs(self, build: Build, cases: tuple[int, ...] | None) -> tuple[Plan, dict[Job, Run]]:
+        bare = replace(build, surroundings={}, variances={})
+        for known, of, plan, runs in self._known:
+            if of == cases and known == bare:
+                return replace(plan, build=build), runs
+        plan = cut(build, self.catalogue)
+        if not plan.patches or not any(plan.ways.flow):
+            raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
+        at = places(self.members)
+        if cases is not None:
+            at = {name: place[list(cases)] for name, place in at.items()}
+        jobs = [(state, share) for state in self.states for share in after_burn_shares(build)]
+        runs = dict(zip(jobs, side_by_side([
+            partial(self._one, plan, job, at, self._near(job, plan, cases)) for job in jobs
+        ])))  # fmt: skip
+        if self._first is None and cases is None:
+            self._first = runs
+        self._known.append((bare, cases, plan, runs))
+        return plan, runs
+
+    def _near(self, job: Job, plan: Plan, cases: tuple[int, ...] | None) -> State | None:
+        """The first plan's solution of the same cases, if the heater has the same shape."""
+        run = self._first.get(job) if self._first is not None else None
+        if run is None or run.net.walls != len(plan.patches):
+            return None
+        if run.net.zones != sum(len(room.zones) for room in plan.rooms.values()):
+            return None
+        if run.drive.samples != sample_count(plan.build.firings[job[0]]):
+            return None
+        state = run.solution.state
+        rows = slice(None) if cases is None else list(cases)
+        return State(*(None if part is None else part[rows] for part in state))
+
+    def _one(
+        self, plan: Plan, job: Job, at: dict[str, Floats], near: State | None
+    ) -> Run:
+        state, share = job
         firing = plan.build.firings[state]
-        try:
+        if near is None:
             first = _solved(plan, firing, places(1), share, None)
-            start = first.solution.state
-            done[state, share] = (
-                _solved(plan, firing, places(members), share, start) if members > 1 else first
-            )
-        except BaseException as error:  # carried to the caller's thread below
-            done[state, share] = error
+            if self.members == 1:
+                return first
+            near = first.solution.state
+        return _solved(plan, firing, at, share, near)
 
-    threads = [threading.Thread(target=work, args=job) for job in jobs]
+
+def side_by_side(works: Sequence[Callable[[], Result]]) -> list[Result]:
+    """Do all works, each in a thread of its own, and return their results in order.
+
+    numpy lets go of the interpreter in its inner loops, and these works share nothing that
+    changes, so two cores do two at once with the same result as one after the other.
+    """
+    done: list[Result | BaseException | None] = [None] * len(works)
+
+    def run(index: int) -> None:
+        try:
+            done[index] = works[index]()
+        except BaseException as error:  # raised again in the caller's thread below
+            done[index] = error
+
+    threads = [threading.Thread(target=run, args=(index,)) for index in range(len(works))]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
-    result: dict[FiringState, list[Run]] = {state: [] for state in states}
-    for state, share in jobs:
-        run = done[state, share]
-        if isinstance(run, BaseException):
-            raise run
-        result[state].append(run)
-    return result
+    results: list[Result] = []
+    for value in done:
+        if isinstance(value, BaseException):
+            raise value
+        results.append(value)  # type: ignore[arg-type]
+    return results
 
 
 def _solved(
