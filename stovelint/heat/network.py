@@ -97,7 +97,7 @@ class Network:
     way_flow: Floats
     """(ways,) share of the whole gas flow that passes each way (0 for pockets)."""
     exits: tuple[tuple[int, float], ...]
-    """(way, share of the whole gas) of the ways that end in the chimney."""
+    """(way, share of that way's gas) that goes to the chimney."""
     enclosures: tuple[Enclosure, ...]
     face_zone: Ints
     """(2W,) zone index or ROOM, OUTDOORS, GROUND."""
