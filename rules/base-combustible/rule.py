@@ -73,7 +73,7 @@ def _layer(scene: Scene, part: Part, layer: Layer) -> Iterator[Outcome]:
             part,
             path=(*layer.path, "material"),
             walk_to=f"{chamber} / {part.name} / top of the {layer.material}",
-            found=f"{'covered' if covered else 'open'} {layer.material} {shown[0].where}",
+            found=f"{'covered' if covered else 'open'} {layer.material} in {part.name}",
             measures=tuple(shown),
             why=WHY,
             moves=_moves(scene, part, layer),
@@ -104,10 +104,10 @@ def _below(scene: Scene, name: str) -> Iterator[Outcome]:
                 surrounding,
                 path=(*case.layer.path, "material"),
                 walk_to=f"below / {name} / top of the {case.layer.material}",
-                found=f"{'covered' if case.covered else 'open'} {case.layer.material}, {where}",
+                found=f"{'covered' if case.covered else 'open'} {case.layer.material} of {name}",
                 measures=tuple(measures),
                 why=WHY,
-                notes=(Note(text=f"it is warmed by {where}"),),
+                notes=(Note(text=f"{where} is what warms it"),),
                 moves=_moves(scene, seen, None),
             )
 

@@ -22,6 +22,10 @@ FIRE = frozenset({"firebox", "oven", "riser", "barrel"})
 UPRIGHT: tuple[PartKind, ...] = ("wall", "facing", "door", "glass", "lintel")
 TOPS: tuple[PartKind, ...] = ("cap", "bench-top", "cook-plate")
 TABLE_BASE_IN = 36.0
+SIDES = {
+    "front": "in front of", "back": "behind", "left": "left of", "right": "right of",
+    "end": "at the end of", "above": "above",
+}  # fmt: skip
 
 Shield = Literal["none", "single", "double"]
 Earned = Literal["yes", "ask", "no"]
@@ -66,8 +70,7 @@ def combustible_clearance(scene: Scene) -> Iterator[Outcome]:
                 surrounding,
                 path=(*surrounding.path, "distance"),
                 walk_to=f"{surrounding.at} / {surrounding.name} / first combustible",
-                found=f"{surrounding.name}, {surrounding.at} of the heater"
-                if surrounding.at != "above" else f"{surrounding.name}, above the heater",
+                found=f"{surrounding.name}, {SIDES[surrounding.at]} the heater",
                 measures=measures,
                 why=WHY,
                 notes=clause.notes,
@@ -88,13 +91,13 @@ def _temperatures(scene: Scene, surrounding: Surrounding) -> list[Measure]:
     for case in hard:
         limit = scene.limit("covered-peak" if case.covered else "exposed-peak")
         found.setdefault(limit.name, []).append(
-            scene.compare("wood's peak", case.peak_C, limit, subject=surrounding.name,
+            scene.compare("peak", case.peak_C, limit, subject=surrounding.name,
                           where=_opposite(case))
         )  # fmt: skip
     for case in mild:
         if not case.covered:
             found.setdefault("exposed-mean", []).append(
-                scene.compare("wood's mean", case.mean_C, scene.limit("exposed-mean"),
+                scene.compare("mean", case.mean_C, scene.limit("exposed-mean"),
                               subject=surrounding.name, where=_opposite(case))
             )  # fmt: skip
     return [scene.worst(measures) for measures in found.values()]
@@ -108,7 +111,7 @@ def _seen(scene: Scene, surrounding: Surrounding, state: str) -> list[Combustibl
 
 
 def _opposite(case: CombustibleHeat) -> str:
-    return f"opposite {case.seen_part} {case.seen_where}".rstrip()
+    return f"combustible opposite {case.seen_part} {case.seen_where}".rstrip()
 
 
 # -- clauses --------------------------------------------------------------------------------
@@ -175,7 +178,9 @@ def _us(scene: Scene, surrounding: Surrounding, distance_m: float) -> Clause:
     if gap is not None:
         ways = _open_ends(surrounding)
         vent = scene.check("open ends of the gap", ways, scene.limit("vented"), subject=name)
-        measures.append(vent)
+        if vent.counts:
+            measures.append(vent)
+            failed.append(vent)
     elif not reduced and not failed and not asks:
         asks.append(
             scene.not_judged(
@@ -188,7 +193,9 @@ def _us(scene: Scene, surrounding: Surrounding, distance_m: float) -> Clause:
         measures=tuple(measures),
         notes=tuple(notes),
         asks=tuple(asks),
-        least_m=max((m.limit.base for m in failed if m.limit is not None), default=0.0),
+        least_m=max(
+            (m.limit.base for m in failed if m.limit is not None and m.unit == "m"), default=0.0
+        ),
     )
 
 

@@ -81,7 +81,8 @@ def _review(
         solve=lambda changed: hot_map(changed, catalogue),
     )  # fmt: skip
     proposals = search.for_review(result)
-    return text_report(result, proposals), result.verdict, result.status
+    together = search.together(proposals)
+    return text_report(result, proposals, together), result.verdict, result.status
 
 
 def find_plans(paths: Iterable[str]) -> tuple[str, ...]:

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from stovelint.remedy.edits import Edit
-from stovelint.remedy.search import Effect, Proposal, Search
+from stovelint.remedy.search import Effect, Proposal, Search, Together
 
-__all__ = ["Edit", "Effect", "Proposal", "Search"]
+__all__ = ["Edit", "Effect", "Proposal", "Search", "Together"]

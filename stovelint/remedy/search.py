@@ -7,8 +7,8 @@ finding, so a remedy never stands on the edge.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Callable, Iterable, Mapping, Sequence
 
 from stovelint.errors import BuildFileError, HeatError
 from stovelint.remedy.edits import Candidate, Edit, apply, candidates, trade_sizes
@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
     from stovelint.hotmap.records import HotMap
     from stovelint.review import Review, Run, Solve
-    from stovelint.rule.finding import Finding, Measure
+    from stovelint.rule.finding import Finding, Measure, Outcome
+    from stovelint.rule.level import Level
     from stovelint.rule.moves import Move
     from stovelint.rulebook import Rule
 
@@ -52,6 +53,17 @@ class Proposal:
     effects: tuple[Effect, ...]
     brings: tuple[tuple[str, str], ...]
     """Findings that are new elsewhere: rule and subject."""
+    on_top: bool = False
+    """True when it passes only together with the changes that put the other findings right."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Together:
+    """The plan with the first passing change of every finding made, computed once more."""
+
+    edits: tuple[Edit, ...]
+    left: tuple[tuple[str, str, Level], ...]
+    """What still speaks: rule, subject, level; notes are left out."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -98,19 +110,48 @@ class Search:
         return len(self._trials)
 
     def for_review(self, review: Review) -> dict[int, tuple[Proposal, ...]]:
-        """Proposals for every finding of a review, by its index."""
-        return {
-            index: self.proposals(item.finding) for index, item in enumerate(review.items)
-        }
+        """Proposals for every finding of a review, by its index.
 
-    def proposals(self, finding: Finding) -> tuple[Proposal, ...]:
-        """What puts a finding right: passing changes first, fewest side effects first."""
-        found = [self._smallest(finding, move) for move in finding.moves]
+        A finding that no change puts right alone is tried once more with the changes made that
+        put the others right: a ceiling over a bare cap needs the distance and the blanket.
+        """
+        found = {index: self.proposals(item.finding) for index, item in enumerate(review.items)}
+        for index, item in enumerate(review.items):
+            if item.finding.moves and not any(p.passes for p in found[index]):
+                others = _changes(found, without=index)
+                if others:
+                    more = self.proposals(item.finding, others)
+                    found[index] = (*(p for p in more if p.passes), *found[index])
+        return found
+
+    def together(self, proposals: Mapping[int, Sequence[Proposal]]) -> Together | None:
+        """All first passing changes made at once; None when there are none, or no heat."""
+        edits = _changes(proposals, without=-1)
+        trial = self._trial(edits) if edits else Trial(build=None, hot=None)
+        if trial.build is None or trial.hot is None:
+            return None
+        left = self._speaks(trial.build, trial.hot)
+        return Together(edits=edits, left=tuple(sorted(left)))
+
+    def proposals(
+        self, finding: Finding, base: tuple[Edit, ...] = ()
+    ) -> tuple[Proposal, ...]:
+        """What puts a finding right: passing changes first, fewest side effects first.
+
+        Args:
+            finding: the finding.
+            base: changes that are made already; those to the same thing are left aside.
+        """
+        found = [self._smallest(finding, move, base) for move in finding.moves]
         kept = [proposal for proposal in found if proposal is not None]
         return tuple(sorted(kept, key=lambda p: (not p.passes, len(p.brings))))
 
-    def _smallest(self, finding: Finding, move: Move) -> Proposal | None:
+    def _smallest(
+        self, finding: Finding, move: Move, base: tuple[Edit, ...]
+    ) -> Proposal | None:
         sizes = candidates(move, self._tree, self._trade)
+        base = tuple(e for e in base if all(e.path[:2] != s.edits[0].path[:2] for s in sizes[:1]))
+        sizes = tuple(replace(size, edits=(*base, *size.edits)) for size in sizes)
         if not sizes:
             return None
         # Invariant: all below `low` were tried or lie under a size that failed; `high` passes or
@@ -127,7 +168,9 @@ class Search:
             middle = (low + high) // 2
         if low == len(sizes):
             return self._none_passes(finding, move, sizes)
-        return self._proposal(finding, sizes[low])
+        found = self._proposal(finding, sizes[low])
+        # What the other changes do elsewhere is told with them.
+        return replace(found, on_top=True, effects=()) if base else found
 
     def _passes(self, finding: Finding, candidate: Candidate) -> bool:
         run = self._run(finding.rule, candidate.edits)
@@ -215,18 +258,21 @@ class Search:
         if trial.build is None or trial.hot is None:
             return ()
         if self._before is None:
-            self._before = frozenset(self._speaks(self._build, self._hot))
-        after = self._speaks(trial.build, trial.hot)
+            self._before = frozenset(
+                (rule, subject) for rule, subject, _ in self._speaks(self._build, self._hot)
+            )
+        after = {(rule, subject) for rule, subject, _ in self._speaks(trial.build, trial.hot)}
         return tuple(sorted(after - self._before))
 
-    def _speaks(self, build: Build, hot: HotMap) -> set[tuple[str, str]]:
-        """Rule and subject of every finding that is more than a note."""
-        said = set()
+    def _speaks(self, build: Build, hot: HotMap) -> set[tuple[str, str, Level]]:
+        """Rule, subject and level of everything that is more than a note, questions included."""
+        said: set[tuple[str, str, Level]] = set()
         for rule in self._rules.values():
             run = run_rule(rule, build=build, hot=hot, catalogue=self._catalogue)
-            for found in run.findings:
+            outcomes: tuple[Outcome, ...] = (*run.findings, *run.unjudged)
+            for found in outcomes:
                 if found.level is not None and RANK[found.level] > RANK["note"]:
-                    said.add((found.rule, found.subject))
+                    said.add((found.rule, found.subject, found.level))
         return said
 
     def _run(self, rule: str, edits: tuple[Edit, ...]) -> Run | None:
@@ -251,3 +297,15 @@ class Search:
                 # A size that cannot be built or computed is no remedy; others may be.
                 self._trials[key] = Trial(build=None, hot=None)
         return self._trials[key]
+
+
+def _changes(proposals: Mapping[int, Sequence[Proposal]], *, without: int) -> tuple[Edit, ...]:
+    """The edits of the first passing proposal of each finding; one change to each thing."""
+    made: list[Edit] = []
+    for index in sorted(proposals):
+        first = next((p for p in proposals[index] if p.passes), None)
+        if index == without or first is None:
+            continue
+        taken = {edit.path[:2] for edit in made}
+        made += [edit for edit in first.edits if edit.path[:2] not in taken]
+    return tuple(made)

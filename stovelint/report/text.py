@@ -9,7 +9,7 @@ from stovelint.report.lines import both_ends, plain, wrap
 from stovelint.rule.level import WEAK_GRADES
 
 if TYPE_CHECKING:
-    from stovelint.remedy import Proposal
+    from stovelint.remedy import Proposal, Together
     from stovelint.report.units import Units
     from stovelint.review import Item, OpenQuestion, Review
     from stovelint.rule.finding import Finding, Measure, Note
@@ -32,18 +32,24 @@ CLOSING = "Estimates with a range; local code and licensed practice decide."
 
 
 def text_report(
-    review: Review, proposals: Mapping[int, Sequence[Proposal]], units: Units = "si"
+    review: Review,
+    proposals: Mapping[int, Sequence[Proposal]],
+    together: Together | None = None,
+    units: Units = "si",
 ) -> str:
     """One plan's review as text, at most 100 columns wide.
 
     Args:
         review: the review.
         proposals: what the remedy search found, by index of the item.
+        together: the plan with all of them made, computed once more.
         units: `si` or `us`.
     """
     lines = _head(review, units)
     for number, item in enumerate(review.items, start=1):
         lines += ["", *_item(number, item, proposals.get(number - 1, ()), units)]
+    if together is not None:
+        lines += ["", *_together(together)]
     if review.open:
         lines += ["", "open questions"]
         for number, question in enumerate(review.open, start=len(review.items) + 1):
@@ -165,6 +171,8 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
     """What to do, the figures that it was recomputed to, and what it does elsewhere."""
     figures = measures_text(proposal.figures, units)
     said = f"{proposal.text}: {figures}" if figures else proposal.text
+    if proposal.on_top:
+        said = f"with the changes to the other items made, {said}"
     for effect in proposal.effects:
         moved = u.difference(abs(effect.by_K), units)
         way = "higher" if effect.by_K > 0 else "lower"
@@ -179,6 +187,18 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
     elif proposal.passes and proposal.effects:
         said += ", and no rule objects"
     return said
+
+
+def _together(together: Together) -> list[str]:
+    said = "With every first `do` made together and computed once more, "
+    if together.left:
+        said += "there remains " + ", ".join(
+            f"{_words(rule)} at {subject} ({LEVEL_WORDS[level]})"
+            for rule, subject, level in together.left
+        )
+    else:
+        said += "nothing remains that must or should change"
+    return wrap(said + ".", first="", rest="")
 
 
 def _question(number: int, question: OpenQuestion) -> list[str]:

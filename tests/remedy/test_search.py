@@ -251,3 +251,65 @@ def test_the_squeezed_blanket_keeps_its_drawn_share() -> None:
     move = Thicken(layer=("parts", "cap", "layers", 0), use="blanket")
     double = next(c for c in candidates(move, plan, trade_sizes()) if c.size == "2 in")
     assert double.edits[1] == Edit(path=("parts", "cap", "bearing", "insulation"), value="20.0 mm")
+
+
+def test_what_no_change_mends_alone_is_tried_on_top_of_the_others() -> None:
+    """The slab passes at 1 in alone; the block beside it needs the slab's blanket (a made-up
+    oven in which the wall cools as the slab is insulated) and its own lining at once."""
+    from stovelint.place import Mark, Span
+    from stovelint.review import Item, Review
+
+    class Linked(Oven):
+        def __call__(self, build: Build) -> HotMap:
+            hot = super().__call__(build)
+            wall = build.parts["wall"]
+            lined_mm = 1000.0 * sum(x.thickness_m for x in wall.layers[:-1])
+            peak_C = 300.0 - 1.0 * lined_mm - (100.0 if blanket_m(build) else 0.0)
+            heat = [layer_heat(x, spread(peak_C), spread(50.0)) for x in wall.layers]
+            rest = [p for p in hot.cycles["hardest"].patches if p.part != "wall"]
+            return make.hot([*rest, patch(wall, heat)], hot.cycles["hardest"].combustibles)
+
+    def records(plan: Tree) -> Build:
+        build = assemble(plan)
+        drawn = plan["parts"]["wall"]["layers"]
+        wall = make.part(
+            "wall", "wall", [layer(x["material"], parse_length_m(x["thickness"])) for x in drawn]
+        )
+        return make.build(
+            [build.parts["cap"], wall], [build.surroundings["studs"]]
+        )
+
+    plan = tree(("slate", "40 mm"), distance="36 in")
+    plan["parts"]["wall"] = {"layers": [{"material": "hollow-block-normal", "thickness": "140 mm"}]}
+    oven, build = Linked(), records(plan)
+    hot = oven(build)
+    book = (CAP, WALLS, CLEAR)
+    here = Mark(line=0, column=0, offset=0)
+    items = tuple(
+        Item(finding=f, level="error", span=Span(file="kiln.heater.yaml", start=here, end=here))
+        for rule in book
+        for f in run_rule(rule, build=build, hot=hot, catalogue=CATALOGUE).findings
+    )
+    review = Review(
+        file="kiln.heater.yaml", build=build, items=items, open=(), crashes=(), assumptions=()
+    )
+    engine = Search(
+        tree=plan, build=build, hot=hot, catalogue=CATALOGUE, rules=book, assemble=records,
+        solve=oven,
+    )  # fmt: skip
+    found = engine.for_review(review)
+    assert [item.finding.subject for item in items] == ["cap", "wall"]
+    # Alone, 4 1/2 in of lining leave 300 - 114.3 = 185.7 degC; with the blanket, 1 1/4 in are enough
+    # (300 - 100 - 31.75 = 168.25, against 175).
+    joint, alone = found[1]
+    assert (joint.passes, joint.on_top) == (True, True)
+    assert joint.text.startswith("1 1/4 in firebrick lining")
+    assert (alone.passes, alone.text) == (False, "no firebrick lining up to 4 1/2 in passes alone")
+    together = engine.together(found)
+    assert together is not None and together.left == ()
+    assert {edit.path[1] for edit in together.edits} == {"cap", "wall"}
+
+
+def test_no_change_is_no_togetherness() -> None:
+    engine, _ = search(tree(("slate", "40 mm")), Oven())
+    assert engine.together({}) is None
