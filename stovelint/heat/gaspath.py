@@ -142,8 +142,10 @@ def _bell(
     taus = [p + h * crown for p, h in zip(part, hom)]
     means: dict[int, Floats] = {}
     for i, z in enumerate(zones):
-        from_above = (m + total_entrained) * crown if i == 0 else (down[i - 1] + upward) * taus[i - 1]
-        from_below = upward * taus[i + 1] if i < n - 1 else 0.0
+        from_above = (
+            (m + total_entrained) * crown if i == 0 else (down[i - 1] + upward) * taus[i - 1]
+        )
+        from_below = upward * taus[i + 1] if i < n - 1 else np.zeros_like(m)
         loss = C_REF * (from_above + from_below - through[i] * taus[i])
         means[z] = exchange.t_eq[:, z] + loss / exchange.g[:, z]
     return means, taus[way.outlet]
@@ -203,7 +205,8 @@ def gas_pass(
             t0 = t_old[:, z]
             cp = gas.cp(t0)
             g, eq = exchange.g[:, z], exchange.t_eq[:, z]
-            heat = drive.heat_W * (1.0 - drive.riser_share) if way.heat_share == "firebox" else 0.0
+            lit = 1.0 if way.heat_share == "firebox" else 0.0
+            heat = lit * drive.heat_W * (1.0 - drive.riser_share)
             gain = m * C_REF * (tau_in - gas.tau(t0)) + heat - g * (t0 - eq)
             t = t0 + gain / (m * cp + g)
             t_new[:, z] = t

@@ -35,18 +35,18 @@ class Radiation:
 
 def exchange_radiation(
     net: Network, areas_m2: Floats, reflectance: Floats, emitted: Floats, gas_emissivity: Floats,
-    gas_absorptivity: Floats, gas_power: Floats, irradiation: Floats | None,
+    gas_absorptivity: Floats, gas_power: Floats, irradiation: Floats,
 ) -> Radiation:  # fmt: skip
     """Args: `areas_m2` (Z,); `reflectance` (M, Z, 1), one less the faces' mean emissivity;
     `emitted` (M, Z, N) the faces' own emission per area; the gas arrays (M, Z, N). The reflected
-    part is iterated: with emissivities over 0.6 the rest after four rounds from nothing, or two
-    from the last pass, is far below 1 % and nil at convergence.
+    part is iterated from `irradiation`, that of the last pass: what is left of it after each call is
+    the square of the reflectance (a few per cent), and nil at convergence.
     """
-    incoming = irradiation if irradiation is not None else emitted
+    incoming = irradiation
     arriving = np.empty_like(emitted)
     through = 1.0 - gas_absorptivity
     own = gas_emissivity * gas_power
-    for _ in range(2 if irradiation is not None else 4):
+    for _ in range(2):
         radiosity = emitted + reflectance * incoming
         for enclosure in net.enclosures:
             arriving[:, enclosure.zones] = enclosure.shares @ radiosity[:, enclosure.zones]

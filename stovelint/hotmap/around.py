@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Callable
+from typing import Callable, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,8 @@ from stovelint.heat.films import outside_film_W_m2K
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.layerheat import Run
 from stovelint.hotmap.patches import OPENING_KINDS, TOP_KINDS, UPRIGHT_KINDS, Patch
-from stovelint.hotmap.records import CombustibleHeat, PatchHeat, Spread
+from stovelint.hotmap.profile import spread
+from stovelint.hotmap.records import CombustibleHeat, Spread
 from stovelint.hotmap.zones import Room
 
 Floats = NDArray[np.float64]
@@ -40,7 +41,7 @@ class Target:
     covered: bool
     cover_m2K_W: float
     behind_m2K_W: float
-    kind: str
+    kind: Literal["vented", "closed"]
     gap_m: float
 
 
@@ -60,7 +61,8 @@ def target(surrounding: Surrounding, catalogue: Catalogue) -> Target | None:
         return None
     gap = surrounding.gap
     open_room = gap is None and surrounding.distance_m >= NEAR_M
-    kind = "vented" if open_room or (gap is not None and gap.kind == "vented") else "closed"
+    vented = open_room or (gap is not None and gap.kind == "vented")
+    kind: Literal["vented", "closed"] = "vented" if vented else "closed"
     return Target(
         combustible=found, first=surrounding.layers[0],
         covered=found is not surrounding.layers[0] or kind == "closed", cover_m2K_W=cover,
@@ -79,18 +81,56 @@ def _resistance_m2K_W(layer: Layer, catalogue: Catalogue) -> float:
 
 def combustibles(
     build: Build, catalogue: Catalogue, rooms: dict[str, Room], patches: tuple[Patch, ...],
-    heats: dict[str, tuple[PatchHeat, ...]], runs: list[Run],
+    runs: list[Run],
 ) -> tuple[CombustibleHeat, ...]:  # fmt: skip
     """One record per surrounding that can burn and part that it sees (the part's hottest patch)."""
+    skins = {i: skin(i, runs) for i, patch in enumerate(patches) if patch.cold == ROOM}
     result = []
     for surrounding in build.surroundings.values():
         aim = target(surrounding, catalogue)
         if aim is None:
             continue
         for part in seen_parts(build, rooms, patches, surrounding):
-            warmest = max(heats[part], key=lambda p: p.layers[-1].cold.peak_C.high)
-            result.append(_warmed(build, surrounding, aim, warmest, patches, rooms, catalogue, runs))
+            own = [i for i in skins if patches[i].parts[-1] == part]
+            warmest = max(own, key=lambda i: (skins[i].peak_C.high, -i))
+            scene = _Scene(
+                surrounding=surrounding, aim=aim, patch=patches[warmest], skin=skins[warmest],
+                build=build, room=rooms[patches[warmest].chamber], catalogue=catalogue,
+                heater_height_m=_heater_height_m(patches, rooms),
+                room_C=runs[0].drive.room_C[:, 0],
+            )  # fmt: skip
+            result.append(_warmed(scene))
     return tuple(result)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Skin:
+    """The outer face of a patch: its peak and mean, and the mean of the patch's hot face, degC."""
+
+    peak_C: Spread
+    mean_C: Spread
+    inner_mean_C: Floats
+
+
+def skin(index: int, runs: list[Run]) -> Skin:
+    """Skin of patch `index` of the network over all runs."""
+    histories = [run.solution.faces_C[:, run.net.walls + index] for run in runs]
+    inner = [run.solution.faces_C[:, index].mean(axis=1) for run in runs]
+    return Skin(
+        peak_C=spread([h.max(axis=1) for h in histories]),
+        mean_C=spread([h.mean(axis=1) for h in histories]),
+        inner_mean_C=np.asarray(np.stack(inner).max(axis=0)),
+    )
+
+
+def _heater_height_m(patches: tuple[Patch, ...], rooms: dict[str, Room]) -> float:
+    upright = [
+        p for p in patches
+        if p.cold == ROOM and p.cold_film == "vertical" and not rooms[p.chamber].lying
+    ]  # fmt: skip
+    if not upright:
+        return 1.0
+    return max(p.to_m for p in upright) - min(p.from_m for p in upright)
 
 
 def seen_parts(
@@ -120,77 +160,87 @@ def seen_parts(
     return [name for name in build.parts if name in names]
 
 
-def _warmed(
-    build: Build, surrounding: Surrounding, aim: Target, patch: PatchHeat,
-    patches: tuple[Patch, ...], rooms: dict[str, Room], catalogue: Catalogue, runs: list[Run],
-) -> CombustibleHeat:  # fmt: skip
-    room = rooms[patch.chamber]
-    side = surrounding.at if surrounding.at in ("above", "below") else "beside"
-    upright = [p for p in patches if p.cold == ROOM and p.cold_film == "vertical" and not rooms[p.chamber].lying]
-    height = max((p.to_m for p in upright), default=1.0) - min((p.from_m for p in upright), default=0.0)
-    thickness = max((p.thickness_m for p in patches if p.chamber == patch.chamber), default=0.0)
-    width = room.side_m("front" if side != "beside" else surrounding.at) + 2.0 * min(thickness, 0.3)
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Scene:
+    """All that one surrounding in front of one patch needs."""
+
+    surrounding: Surrounding
+    aim: Target
+    patch: Patch
+    skin: Skin
+    build: Build
+    room: Room
+    catalogue: Catalogue
+    heater_height_m: float
+    room_C: Floats
+
+
+def _seen_size_m(scene: _Scene, side: str) -> tuple[float, float]:
+    """Width and height of what the surrounding sees of the part's kind."""
+    if scene.build.parts[scene.patch.parts[-1]].kind in OPENING_KINDS:
+        return scene.patch.area_m2**0.5, scene.patch.area_m2**0.5
+    outside = 2.0 * min(scene.patch.thickness_m, 0.3)
     if side != "beside":
-        height = room.side_m("left") + 2.0 * min(thickness, 0.3)
-    elif build.parts[patch.part].kind in OPENING_KINDS:
-        width = height = patch.area_m2**0.5
-    outer = patch.layers[-1].layer.material
-    skin_e = catalogue.get(outer).emissivity.typical if outer else OUTER_EMISSIVITY
-    first = aim.first.material
-    wall_e = catalogue.get(first).emissivity.typical if first else OUTER_EMISSIVITY
+        return scene.room.side_m("front") + outside, scene.room.side_m("left") + outside
+    height = scene.room.height_m if scene.room.lying else scene.heater_height_m
+    return scene.room.side_m(scene.surrounding.at) + outside, height
+
+
+def _warmed(scene: _Scene) -> CombustibleHeat:
+    surrounding, aim, patch = scene.surrounding, scene.aim, scene.patch
+    at = surrounding.at
+    side: Literal["beside", "above", "below"] = at if at in ("above", "below") else "beside"
+    width, height = _seen_size_m(scene, side)
+    skin_e = _emissivity(patch.leaves[-1].material, scene.catalogue)
+    wall_e = _emissivity(aim.first.material, scene.catalogue)
     gap = surrounding.gap
     openings = (gap.bottom_m2_m, gap.top_m2_m) if gap is not None else (None, None)
-    room_C = runs[0].drive.room_C[:, 0]
     distance = max(aim.gap_m, 1e-3)
     view = view_share(distance, width, height)
-    cold = patch.layers[-1].cold
-    rise = np.zeros_like(room_C)
+    rise = np.zeros_like(scene.room_C)
     if side == "beside" and aim.gap_m < NEAR_M:
         rise = _skin_rise_K(
-            patch, room_C,
-            lambda skin: effective_outside_film_W_m2K(
-                skin, room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+            scene,
+            lambda t: effective_outside_film_W_m2K(
+                t, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
                 aim.cover_m2K_W + aim.behind_m2K_W, view=view,
             ),
         )  # fmt: skip
+    peak, mean = scene.skin.peak_C, scene.skin.mean_C
+    skins = np.stack([peak.values, peak.floor, mean.values, mean.floor]) + rise
+    near = surrounding_face_C(
+        skins, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+        aim.cover_m2K_W, aim.behind_m2K_W, view=view, side=side,
+    )  # fmt: skip
+    face, covered = np.asarray(near.face_C), np.asarray(near.covered_C)
 
-    def surface(skin: Floats) -> tuple[Floats, Floats]:
-        near = surrounding_face_C(
-            skin, room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
-            aim.cover_m2K_W, aim.behind_m2K_W, view=view, side=side,
-        )  # fmt: skip
-        return np.asarray(near.face_C), np.asarray(near.covered_C)
+    def pair(rows: Floats, first: int) -> Spread:
+        return Spread(values=rows[first], floor=rows[first + 1])
 
-    def both(skin: Spread) -> tuple[Spread, Spread, Spread]:
-        high, low = surface(skin.values + rise), surface(skin.floor + rise)
-        return (
-            Spread(values=skin.values + rise, floor=skin.floor + rise),
-            Spread(values=high[0], floor=low[0]), Spread(values=high[1], floor=low[1]),
-        )  # fmt: skip
-
-    skin_peak, face_peak, burn_peak = both(cold.peak_C)
-    skin_mean, face_mean, burn_mean = both(cold.mean_C)
     return CombustibleHeat(
-        surrounding=surrounding.name, seen_part=patch.part, seen_where=patch.where,
-        layer=aim.combustible, covered=aim.covered, surface_peak_C=face_peak,
-        surface_mean_C=face_mean, peak_C=burn_peak, mean_C=burn_mean, skin_peak_C=skin_peak,
-        skin_mean_C=skin_mean,
+        surrounding=surrounding.name, seen_part=patch.parts[-1], seen_where=patch.where,
+        layer=aim.combustible, covered=aim.covered, surface_peak_C=pair(face, 0),
+        surface_mean_C=pair(face, 2), peak_C=pair(covered, 0), mean_C=pair(covered, 2),
+        skin_peak_C=pair(skins, 0), skin_mean_C=pair(skins, 2),
     )  # fmt: skip
 
 
-def _skin_rise_K(patch: PatchHeat, room_C: Floats, film: Callable[[Floats], Floats]) -> Floats:
+def _emissivity(material: str | None, catalogue: Catalogue) -> float:
+    return catalogue.get(material).emissivity.typical if material else OUTER_EMISSIVITY
+
+
+def _skin_rise_K(scene: _Scene, film: Callable[[Floats], Floats]) -> Floats:
     """How much a near wall warms the skin's mean: the wall's own resistance with the new film.
 
     The resistance follows from the patch's mean temperatures and the free film of the outside
     (about 10 W/m2K at these skins); steady state, two rounds.
     """
-    inner = patch.layers[0].hot.mean_C.values
-    skin = patch.layers[-1].cold.mean_C.values
-    free = outside_film_W_m2K(skin, room_C, OUTER_EMISSIVITY, 1.0, "vertical")
-    flux = np.maximum(free * (skin - room_C), 1e-6)
-    resistance = np.maximum(inner - skin, 1e-3) / flux
-    warmed = skin
+    inner, skin_C, room_C = scene.skin.inner_mean_C, scene.skin.mean_C.values, scene.room_C
+    free = outside_film_W_m2K(skin_C, room_C, OUTER_EMISSIVITY, 1.0, "vertical")
+    flux = np.maximum(free * (skin_C - room_C), 1e-6)
+    resistance = np.maximum(inner - skin_C, 1e-3) / flux
+    warmed = skin_C
     for _ in range(2):
         near = film(warmed)
         warmed = (inner / resistance + near * room_C) / (1.0 / resistance + near)
-    return np.asarray(np.maximum(warmed - skin, 0.0))
+    return np.asarray(np.maximum(warmed - skin_C, 0.0))

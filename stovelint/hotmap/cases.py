@@ -169,7 +169,7 @@ def drive(
     moisture = np.clip(build.fuel.moisture + value["moisture"], 0.02, 0.6)
     kind = build.fuel.kind
     # four points inside each sample, and the tail of the coals wrapped to the next cycle
-    fine = (np.arange(4 * n) + 0.5) * step / 4.0
+    fine: Floats = np.asarray((np.arange(4 * n) + 0.5) * (step / 4.0), dtype=np.float64)
     shape = np.zeros((len(burn_s), 4 * n))
     for turn in range(1 + math.ceil(firing.loads * 1.2 * firing.burn_s * 1.8 / period)):
         shape += loads_shape(fine + turn * period, burn_s, firing.loads, burn_s)

@@ -14,7 +14,8 @@ from stovelint.build import Build, Firing, FiringState
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM
-from stovelint.heat.periodic import State, solve
+from stovelint.heat.heater import State
+from stovelint.heat.periodic import solve
 from stovelint.hotmap.around import combustibles
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import (
@@ -26,7 +27,7 @@ from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.patches import Cutter, Patch
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.properties import Properties
-from stovelint.hotmap.records import CycleHeat, HotMap, PatchHeat, Unsolved
+from stovelint.hotmap.records import CycleHeat, HotMap, Unsolved
 from stovelint.hotmap.ways import GasWays, gas_ways
 from stovelint.hotmap.zones import Room, rooms
 
@@ -134,7 +135,8 @@ class Solver:
             return None
         state = run.solution.state
         rows = slice(None) if cases is None else list(cases)
-        return State(*(None if part is None else part[rows] for part in state))
+        assert state.irradiation is not None  # a solution's state has it
+        return State(state.faces_C[rows], state.zones_C[rows], state.irradiation[rows])
 
     def _one(
         self, plan: Plan, job: Job, at: dict[str, Floats], near: State | None
@@ -196,9 +198,6 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     flat = [p for group in patches for p in group]
     edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
     everything = tuple(sorted([*flat, *edges], key=lambda p: (p.part, p.from_m, p.where)))
-    by_part: dict[str, tuple[PatchHeat, ...]] = {}
-    for patch in everything:
-        by_part[patch.part] = (*by_part.get(patch.part, ()), patch)
     gas = {
         name: spread([
             np.asarray(run.solution.gas.t_C[:, [z.index for z in room.zones]].max(axis=(1, 2)))
@@ -215,9 +214,7 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     return CycleHeat(
         state=firing.state, period_s=period_s(firing), burn_s=firing.loads * firing.burn_s,
         patches=everything,
-        combustibles=combustibles(
-            plan.build, plan.catalogue, plan.rooms, plan.patches, by_part, runs
-        ),
+        combustibles=combustibles(plan.build, plan.catalogue, plan.rooms, plan.patches, runs),
         chamber_peak_C=gas, exit_burn_mean_C=spread(exits),
         released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),

@@ -10,13 +10,17 @@ from numpy.typing import NDArray
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.catalogue.curve import Curve
 from stovelint.catalogue.records import Material
-from stovelint.heat.gaps import gap_resistance_m2K_W, hollow_core
+from stovelint.heat.gaps import Lie, gap_resistance_m2K_W, hollow_core
 from stovelint.hotmap.cases import FAMILIES, between
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.stack import WEB_SHARE, Leaf, face_shell_m
 
 Floats = NDArray[np.float64]
 
+LIES: dict[str, Lie] = {
+    "vertical": "vertical", "duct": "vertical", "ceiling": "hot_below", "floor": "hot_above"
+}  # fmt: skip
+"""How an air leaf lies, by the film on the hot side of its patch."""
 LEAST_R_m2K_W = 1e-6
 AIR_C_J_m3K = 1000.0
 GAP_EMISSIVITY = 0.9
@@ -69,7 +73,7 @@ class LeafRow:
     hollow_factor: float
     """Conductivity of a hollow unit's own concrete over its equal-solid figure; else 1."""
     growth: float
-    orientation: str
+    orientation: Lie
     emissivities: tuple[float, float]
 
 
@@ -85,9 +89,7 @@ class Properties:
         hollow: dict[str, float] = {}
         for index, patch in enumerate(patches):
             first = len(self.rows)
-            orientation = {"vertical": "vertical", "duct": "vertical", "ceiling": "hot_below", "floor": "hot_above"}[
-                patch.hot_film
-            ]
+            orientation = LIES[patch.hot_film]
             for place, leaf in enumerate(patch.leaves):
                 material = catalogue.get(leaf.material) if leaf.material else None
                 scale = 1.0

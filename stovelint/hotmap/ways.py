@@ -64,8 +64,10 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
                 Bell(zones=zones, inlets=inlets, mouth=_mouth(build, rooms, name), outlet=_outlet(room))
             )
         elif len(zones) == 1:
-            share = "firebox" if name in fires[:1] else "none"
-            ways.append(Stirred(zone=zones[0], inlets=inlets, heat_share=share))
+            lit = name in fires[:1]
+            ways.append(
+                Stirred(zone=zones[0], inlets=inlets, heat_share="firebox" if lit else "none")
+            )
         else:
             weights = (0.0,) * len(zones)
             if room.chamber.kind == "riser" and not has_riser:
