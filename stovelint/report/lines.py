@@ -36,24 +36,21 @@ def wrap(text: str, *, first: str, rest: str, width: int = WIDTH) -> list[str]:
     return lines
 
 
-def both_ends(left: str, right: str, width: int = WIDTH, rest: str = "") -> list[str]:
+def both_ends(
+    left: str, right: str, *, first: str = "", rest: str = "", width: int = WIDTH
+) -> list[str]:
     """`left` and `right` on one line, the second at the margin; on two where they do not fit.
 
-    `rest` stands in front of further lines of a long `left`.
+    `first` stands in front of the first line, `rest` in front of further ones.
 
     >>> both_ends("Ferry House", "outcome: revise", width=30)
     ['Ferry House    outcome: revise']
     """
-    left, right = plain(left), plain(right)
+    left, right = first + plain(left), plain(right)
     room = width - len(left) - len(right)
     if room >= 2:
         return [left + " " * room + right]
-    indent = left[: len(left) - len(left.lstrip())]
-    head = wrap(left[len(indent) :], first=indent, rest=rest or indent, width=width)
-    # The label column is kept: wrap() closes up blanks inside a line.
-    return [left if len(left) <= width else line for line in head[:1]] + head[1:] + [
-        right.rjust(width)
-    ]
+    return [*wrap(left[len(first) :], first=first, rest=rest, width=width), right.rjust(width)]
 
 
 def table(rows: Iterable[tuple[str, ...]], *, right: frozenset[int] = frozenset()) -> list[str]:

@@ -27,7 +27,8 @@ def mistakes_text(file: str, mistakes: Sequence[Mistake], *, verb: str = "review
     for number, mistake in enumerate(sorted(mistakes, key=lambda m: m.sort_key()), start=1):
         where = " / ".join(_step(step) for step in mistake.path) or "the file"
         first = f"{number:>2}  " + "at".ljust(LABEL)
-        lines += ["", *both_ends(first + where, mistake.span.label())]
+        rest = " " * len(first)
+        lines += ["", *both_ends(where, mistake.span.label(), first=first, rest=rest)]
         lines += _field("wrong", mistake.message)
         lines += _field("do", mistake.remedy)
     return "\n".join(lines) + "\n"

@@ -108,7 +108,7 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
 
 def _place(walk_to: str, label: str) -> list[str]:
     first = " " * INDENT + "at".ljust(LABEL)
-    return both_ends(first + walk_to, label)
+    return both_ends(walk_to, label, first=first, rest=" " * len(first))
 
 
 def _field(label: str, text: str) -> list[str]:
@@ -203,8 +203,7 @@ def _together(together: Together) -> list[str]:
 
 def _question(number: int, question: OpenQuestion) -> list[str]:
     name = ", ".join(map(_words, question.rules)) or "heat"
-    head = f"{number:>2}  {name}"
-    lines = both_ends(head, question.span.label())
+    lines = both_ends(name, question.span.label(), first=f"{number:>2}  ", rest=" " * INDENT)
     lines += _field("at", question.subject)
     lines += _field("open", question.reason)
     lines += _field("say", question.remedy)

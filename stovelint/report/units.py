@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
 
 Units = Literal["si", "us"]
-MOST_DECIMALS = 3
+MOST_DECIMALS = 9
 
 
 def temperature(value_C: float, units: Units, decimals: int = 0) -> str:

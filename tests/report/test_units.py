@@ -1,0 +1,74 @@
+"""Numbers for people. Factors: 1 in = 25.4 mm and 1 lb = 0.45359237 kg exactly (1959 agreement)."""
+
+from __future__ import annotations
+
+import pytest
+
+from stovelint.report import units as u
+from stovelint.report.lines import both_ends, table, wrap
+from tests.report.make import limit, measure
+
+
+# T16 and T22 of codes.md: 150 / 200 / 350 degF are 65.6 / 93.3 / 176.7 degC; 117 F deg are 65.0 K.
+@pytest.mark.parametrize(
+    ("value", "units", "text"),
+    [
+        (65.556, "us", "150 degF"), (93.333, "us", "200 degF"), (176.667, "us", "350 degF"),
+        (93.333, "si", "93 degC"), (-0.2, "si", "0 degC"), (-17.778, "us", "0 degF"),
+    ],
+)  # fmt: skip
+def test_temperature(value: float, units: u.Units, text: str) -> None:
+    assert u.temperature(value, units) == text
+
+
+def test_a_difference_has_no_zero_point() -> None:
+    assert u.difference(65.0, "us") == "117 F deg" and u.difference(65.0, "si") == "65 K"
+
+
+@pytest.mark.parametrize(
+    ("value_m", "units", "text"),
+    [(0.914, "si", "914 mm"), (0.1016, "us", "4 in"), (0.1143, "us", "4.5 in"), (0.0, "si", "0 mm")],
+)
+def test_length(value_m: float, units: u.Units, text: str) -> None:
+    assert u.length(value_m, units) == text
+
+
+def test_hours_mass_and_counts_drop_empty_decimals() -> None:
+    assert (u.hours(12.0, "si"), u.hours(1.333, "si")) == ("12 h", "1.3 h")
+    assert (u.mass(10.0, "si"), u.mass(10.0, "us"), u.count(2.0, "si")) == ("10 kg", "22 lb", "2")
+
+
+@pytest.mark.parametrize(
+    ("high", "text"),
+    [(120.0, "110 degC (100 to 120)"), (93.4, "110.0 degC (100.0 to 93.4)"),
+     (93.04, "110.00 degC (100.00 to 93.04)"), (93.0004, "110.0000 degC (100.0000 to 93.0004)")],
+)  # fmt: skip
+def test_digits_grow_until_value_and_limit_differ(high: float, text: str) -> None:
+    assert u.spread(measure(100.0, 110.0, high, limit(value=93.0)), "si") == text
+
+
+def test_what_keeps_its_limit_needs_no_digits() -> None:
+    assert u.spread(measure(92.6, 92.8, 93.0, limit(value=93.0), past=0), "si") == "93 degC"
+
+
+def test_a_distance_that_is_short_by_a_hair_shows_it() -> None:
+    clear = limit("MH-CLR36", 914.0, "mm", sense="at least")
+    short = measure(0.9139, 0.9139, 0.9139, clear, past=1, exact=True)
+    assert (u.spread(short, "si"), u.limit_value(clear, "si")) == ("913.9 mm", "at least 914 mm")
+
+
+def test_both_ends_keeps_the_columns_of_its_left_end() -> None:
+    left, first = "bell / course 4 / " * 5 + "hot face", "    at        "
+    lines = both_ends(left, "kiln.heater.yaml:57:9", first=first, rest=" " * 14)
+    assert lines[0].startswith("    at        bell / course 4") and max(map(len, lines)) <= 100
+    assert lines[-1] == "kiln.heater.yaml:57:9".rjust(100)
+    assert both_ends("a", "b", width=10) == ["a        b"]
+
+
+def test_wrap_keeps_a_long_word_whole() -> None:
+    assert wrap("x" * 30, first="  ", rest="    ", width=20) == ["  " + "x" * 30]
+    assert wrap("", first="  at  ", rest="") == ["  at"]
+
+
+def test_an_empty_table_is_no_line() -> None:
+    assert table([]) == []
