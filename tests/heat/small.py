@@ -68,14 +68,14 @@ def network(
 
 
 def drive(heat_W: ArrayLike, flow_kg_s: ArrayLike, period_s: float = 43200.0, **other: Any) -> Drive:
-    """A firing of (M, N) heat; middle values and no gas radiation unless told otherwise."""
+    """A firing of (M, N) heat; factors of 1 and clear gas unless told otherwise."""
     heat = np.atleast_2d(np.asarray(heat_W, dtype=np.float64))
     shape, column = heat.shape, np.ones((heat.shape[0], 1))
     values: dict[str, Any] = {
         "period_s": period_s, "heat_W": heat,
         "flow_kg_s": np.broadcast_to(np.asarray(flow_kg_s, dtype=np.float64), shape).copy(),
-        "air_ratio": np.full(shape, 2.0), "x_co2": np.full(shape, 0.09),
-        "x_h2o": np.full(shape, 0.09), "burning": np.zeros(shape[1], dtype=bool),
+        "air_ratio": np.full(shape, 2.0), "x_co2": np.zeros(shape),
+        "x_h2o": np.zeros(shape), "burning": np.ones(shape[1], dtype=bool),
         "flame_emissivity": np.zeros(shape), "riser_share": 0.0 * column,
         "film_factor": column, "room_film_factor": column, "jet_factor": column,
         "peclet": 2.0 * column, "entrainment": 0.0 * column, "still_exchange": 0.0 * column,
