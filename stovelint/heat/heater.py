@@ -75,7 +75,8 @@ class Heater:
         b = 2.0 * (high / 1000.0 - low / 400.0) / 600.0
         self.caloric = Caloric(low / 400.0 - 200.0 * b, b)
         self.emissivity = net.face_emissivity[:, self.faces.gas]
-        self.reflectance = 1.0 - (self.emissivity @ self.faces.to_zone.T / self.faces.zone_area)[:, :, None]
+        mean = self.emissivity @ self.faces.to_zone.T / self.faces.zone_area
+        self.reflectance = (1.0 - mean)[:, :, None]
         peak = np.maximum(drive.flow_kg_s.max(axis=1, keepdims=True), 1e-9)
         self.jet = 1.0 + (drive.jet_factor - 1.0) * drive.flow_kg_s / peak
         self.flame = net.zone_flame[:, None] * drive.flame_emissivity[:, None, :]

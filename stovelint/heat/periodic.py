@@ -82,7 +82,8 @@ def first_guess(net: Network, drive: Drive, chosen: Ints) -> State:
 
 
 def solve(net: Network, drive: Drive, start: State | None = None) -> Solution:
-    """Find the periodic regime. `start` (the `state` of one case like these, or of each) shortens the way.
+    """Find the periodic regime. `start` (the `state` of one case like these, or of each of them)
+    shortens the way.
 
     Does not raise on failure: look at `converged`. Deterministic: fixed order, no random state.
     """

@@ -39,8 +39,8 @@ def exchange_radiation(
 ) -> Radiation:  # fmt: skip
     """Args: `areas_m2` (Z,); `reflectance` (M, Z, 1), one less the faces' mean emissivity;
     `emitted` (M, Z, N) the faces' own emission per area; the gas arrays (M, Z, N). The reflected
-    part is iterated from `irradiation`, that of the last pass: what is left of it after each call is
-    the square of the reflectance (a few per cent), and nil at convergence.
+    part is iterated from `irradiation`, that of the last pass: what is left of it after each call
+    is the square of the reflectance (a few per cent), and nil at convergence.
     """
     incoming = irradiation
     arriving = np.empty_like(emitted)

@@ -1,4 +1,4 @@
-"""Where in the cycle the gas is evaluated, and how what is found there is carried to all samples."""
+"""Where in the cycle the gas is evaluated, and how what is found is carried to all samples."""
 
 from __future__ import annotations
 

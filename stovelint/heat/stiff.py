@@ -52,7 +52,7 @@ class Correction:
         left, right = a + robin[:w, None], d + robin[w:, None]
         scale = 1.0 / (left * right - b * b)
         excess = (local_film - mean_film[:, None]) * ratio[:, None]
-        excess[mean_film > FIXED_FILM_W_m2K] = 0.0  # the ground's film stands for a fixed temperature
+        excess[mean_film > FIXED_FILM_W_m2K] = 0.0  # the ground's: a fixed temperature
         span = np.abs(excess).max(axis=0)
         seen = span[chosen]
         strong = chosen[seen > WINDOW_SHARE * seen.max()]
@@ -78,7 +78,7 @@ class Correction:
         self.matrix = whole @ np.linalg.inv(block)
         self.chosen, self.fill = chosen, fill
         self.groups = [
-            self._group(answers, faces, weights, kappa, local_film * ratio[:, None], mean_film * ratio, w)
+            self._group(answers, faces, weights, kappa, local_film * ratio[:, None], robin, w)
             for faces, weights, kappa in groups
         ]  # fmt: skip
 

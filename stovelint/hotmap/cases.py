@@ -115,7 +115,10 @@ def places(members: int = MEMBERS) -> dict[str, Floats]:
     return result
 
 
-def between(low: Floats | float, mid: Floats | float, high: Floats | float, place: Floats) -> Floats:
+Value = Floats | float
+
+
+def between(low: Value, mid: Value, high: Value, place: Floats) -> Floats:
     """Value at a place: 0 low, 0.5 middle, 1 high, straight in between."""
     up, down = np.maximum(2.0 * place - 1.0, 0.0), np.maximum(1.0 - 2.0 * place, 0.0)
     return np.asarray(mid + (high - mid) * up - (mid - low) * down, dtype=np.float64)

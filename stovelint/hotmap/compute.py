@@ -24,7 +24,8 @@ from stovelint.hotmap.cases import (
 )  # fmt: skip
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.layerheat import Run, patch_heat
-from stovelint.hotmap.patches import Cutter, Patch
+from stovelint.hotmap.cutter import cut_parts
+from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.properties import Properties
 from stovelint.hotmap.records import CycleHeat, HotMap, Unsolved
@@ -57,12 +58,11 @@ def cut(build: Build, catalogue: Catalogue) -> Plan:
         layer.material: catalogue.get(layer.material).family
         for part in build.parts.values() for layer in part.layers if layer.material
     }  # fmt: skip
-    cutter = Cutter(build, chambers, families)
-    patches = cutter.cut()
+    cutting = cut_parts(build, chambers, families)
     ways = gas_ways(build, chambers)
     return Plan(
-        build=build, catalogue=catalogue, rooms=chambers, patches=patches, ways=ways,
-        unsolved=(*ways.unsolved, *cutter.unsolved),
+        build=build, catalogue=catalogue, rooms=chambers, patches=tuple(cutting.patches), ways=ways,
+        unsolved=(*ways.unsolved, *cutting.unsolved),
     )  # fmt: skip
 
 
@@ -97,9 +97,11 @@ class Solver:
         """
         plan, runs = self._runs(build, cases)
         cycles = {
-            state: _collect(plan, build.firings[state], [r for job, r in runs.items() if job[0] == state])
+            state: _collect(
+                plan, build.firings[state], [r for job, r in runs.items() if job[0] == state]
+            )
             for state in self.states
-        }  # fmt: skip
+        }
         return HotMap(
             cycles=cycles, unsolved=plan.unsolved, assumptions=_assumptions(plan, self.states)
         )
@@ -205,11 +207,7 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
         ])
         for name, room in plan.rooms.items()
     }  # fmt: skip
-    burning = [run.drive.flow_kg_s > 0.5 * run.drive.flow_kg_s.max(axis=1, keepdims=True) for run in runs]
-    exits = [
-        np.asarray((run.solution.gas.exit_C * lit).sum(axis=1) / lit.sum(axis=1))
-        for run, lit in zip(runs, burning)
-    ]
+    exits = [_exit_burn_mean_C(run) for run in runs]
     released, share, gap = zip(*(energy(run) for run in runs))
     return CycleHeat(
         state=firing.state, period_s=period_s(firing), burn_s=firing.loads * firing.burn_s,
@@ -219,6 +217,13 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
         released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
     )  # fmt: skip
+
+
+def _exit_burn_mean_C(run: Run) -> Floats:
+    """Mean temperature of the leaving gas while the full flow passes, (members,)."""
+    flow = run.drive.flow_kg_s
+    lit = flow > 0.5 * flow.max(axis=1, keepdims=True)
+    return np.asarray((run.solution.gas.exit_C * lit).sum(axis=1) / lit.sum(axis=1))
 
 
 def energy(run: Run) -> tuple[Floats, Floats, Floats]:

@@ -75,12 +75,13 @@ def _edge(
 
     width = part.bearing.width_m
     around = 4.0 * width * (patch.area_m2**0.5 + width)
+    makers = layer_makers(replace(patch, leaves=leaves), part.name, insides, judge)
     none = spread([np.zeros(run.drive.members) for run in runs])
     return PatchHeat(
         part=part.name, chamber=patch.chamber, where="bearing edge", from_m=patch.from_m,
         to_m=patch.to_m, area_m2=around, heat_in_kWh=none,
-        layers=LazyLayers(layer_makers(replace(patch, leaves=leaves), part.name, insides, judge)),  # type: ignore[arg-type]
-    )  # fmt: skip
+        layers=LazyLayers(makers),
+    )
 
 
 def _squeezed(

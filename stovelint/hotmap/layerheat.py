@@ -20,6 +20,9 @@ from stovelint.hotmap.stack import Leaf
 
 Floats = NDArray[np.float64]
 
+Judge = Callable[[Leaf, float, float], tuple[str | None, list[str]]]
+"""(leaf, lowest, highest mean degC) -> why it must not be judged, and what to say of its tables."""
+
 HOT_ZONE_M = 0.010
 HOURS_ABOVE_C = 121.0
 
@@ -77,8 +80,8 @@ def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
 
 
 def layer_makers(
-    patch: Patch, of_part: str, insides: list[Profile], judge: Callable[[Leaf, float, float], tuple[str | None, list[str]]],
-) -> list[Callable[[], LayerHeat]]:  # fmt: skip
+    patch: Patch, of_part: str, insides: list[Profile], judge: Judge
+) -> list[Callable[[], LayerHeat]]:
     """One maker per layer of the part within the patch's stack, hot side first."""
     groups: list[tuple[Layer, list[Leaf]]] = []
     for leaf in patch.leaves:
@@ -92,9 +95,8 @@ def layer_makers(
 
 
 def _maker(
-    layer: Layer, leaves: list[Leaf], insides: list[Profile],
-    judge: Callable[[Leaf, float, float], tuple[str | None, list[str]]],
-) -> Callable[[], LayerHeat]:  # fmt: skip
+    layer: Layer, leaves: list[Leaf], insides: list[Profile], judge: Judge
+) -> Callable[[], LayerHeat]:
     def make() -> LayerHeat:
         top = leaves[0].depth_m
         bottom = leaves[-1].depth_m + leaves[-1].thickness_m
@@ -132,7 +134,7 @@ def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
         PatchHeat(
             part=part, chamber=patch.chamber, where=patch.where, from_m=patch.from_m,
             to_m=patch.to_m, area_m2=patch.area_m2, heat_in_kWh=heat,
-            layers=LazyLayers(layer_makers(patch, part, insides, judge)),  # type: ignore[arg-type]
+            layers=LazyLayers(layer_makers(patch, part, insides, judge)),
         )
         for part in patch.parts
     ]  # fmt: skip

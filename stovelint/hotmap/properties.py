@@ -41,6 +41,10 @@ def sampled(curve: Curve, t_C: Floats, place: Floats) -> Floats:
     return np.asarray(np.interp(t_C, curve.points_C, curve.values) * factor(curve, t_C, place))
 
 
+def _room_conductivity_W_mK(curve: Curve) -> float:
+    return float(np.interp(20.0, curve.points_C, curve.values))
+
+
 def solid_conductivity_W_mK(material: Material) -> float:
     """Conductivity of the concrete of a hollow unit, at room temperature, W/mK.
 
@@ -49,15 +53,17 @@ def solid_conductivity_W_mK(material: Material) -> float:
     resistance at 10 degC with the geometry used here.
     """
     assert material.conductivity is not None
-    target = 0.2 / float(np.interp(20.0, material.conductivity.points_C, material.conductivity.values))
+    target = 0.2 / _room_conductivity_W_mK(material.conductivity)
     shell = face_shell_m(0.2)
     gap = float(
-        gap_resistance_m2K_W(12.0, 8.0, 0.2 - 2 * shell, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, "vertical")
+        gap_resistance_m2K_W(
+            12.0, 8.0, 0.2 - 2 * shell, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, "vertical"
+        )
     )
+    depth = 0.2 - 2.0 * shell
     low, high = 0.1, 20.0
     for _ in range(60):
         k = 0.5 * (low + high)
-        depth = 0.2 - 2.0 * shell
         r = 2.0 * shell / k + depth / float(hollow_core(k, 0.0, 0.0, WEB_SHARE, depth, gap)[0])
         low, high = (k, high) if r > target else (low, k)
     return 0.5 * (low + high)
@@ -97,9 +103,7 @@ class Properties:
                     if leaf.layer is not None and material.name not in hollow:
                         k = solid_conductivity_W_mK(material)
                         assert material.conductivity is not None
-                        hollow[material.name] = k / float(
-                            np.interp(20.0, material.conductivity.points_C, material.conductivity.values)
-                        )
+                        hollow[material.name] = k / _room_conductivity_W_mK(material.conductivity)
                     scale = hollow[material.name]
                 middle = leaf.depth_m + 0.5 * leaf.thickness_m
                 self.rows.append(
@@ -137,9 +141,12 @@ class Properties:
         k = sampled(curve, middle, self.place(row.material)) * row.hollow_factor
         # density and specific heat move together with conductivity's place only in sign of mass;
         # their spread is small beside it and the middle value is used
-        capacity = row.material.density_kg_m3.typical * np.interp(middle, heat.points_C, heat.values) * d
+        per_kg = np.interp(middle, heat.points_C, heat.values)
+        capacity = row.material.density_kg_m3.typical * per_kg * d
         if leaf.kind == "cored":
-            gap = gap_resistance_m2K_W(hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation)
+            gap = gap_resistance_m2K_W(
+                hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation
+            )
             middle_k, _ = hollow_core(k, 0.0, 0.0, WEB_SHARE, d, gap)
             return d / middle_k, capacity * WEB_SHARE
         return d / k, capacity

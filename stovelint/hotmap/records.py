@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Mapping
+from typing import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +31,9 @@ class Spread:
 
     @property
     def mid(self) -> float:
-        return float(np.median(self.values))
+        ordered = np.sort(self.values)  # np.median would import masked arrays
+        half = self.values.size // 2
+        return float(0.5 * (ordered[half] + ordered[-1 - half]))
 
     @property
     def high(self) -> float:
@@ -91,7 +93,7 @@ class PatchHeat:
     area_m2: float
     """Hot-face area, m2; heat that enters per cycle follows from `heat_in_kWh`."""
     heat_in_kWh: Spread
-    layers: tuple[LayerHeat, ...]
+    layers: Sequence[LayerHeat]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -7,7 +7,7 @@ hollow unit, or the soil under a base. A hollow unit becomes shell, cored middle
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Mapping
 
 from stovelint.build import Layer
 
@@ -22,8 +22,6 @@ WEB_SHARE = 0.22
 SOIL_M = 1.0
 """Depth of the ground column; 12 h and 24 h waves die within 0.2 m."""
 HOLLOW_FAMILY = "concrete-block"
-VOID_M = 0.002
-"""What a burnt-out sacrificial layer leaves when it was thicker than the void it needs."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -43,7 +41,9 @@ def face_shell_m(thickness_m: float) -> float:
     return next(shell for limit, shell in FACE_SHELLS_M if thickness_m <= limit)
 
 
-def leaves(layers: list[tuple[str, Layer]], families: dict[str, str], on_soil: bool) -> tuple[Leaf, ...]:
+def leaves(
+    layers: list[tuple[str, Layer]], families: Mapping[str, str], on_soil: bool
+) -> tuple[Leaf, ...]:
     """Slices of the layers (with the part each belongs to), hot side first.
 
     `families` maps material names to their class. A `sacrificial` layer is gone after the first
@@ -52,12 +52,17 @@ def leaves(layers: list[tuple[str, Layer]], families: dict[str, str], on_soil: b
     result: list[Leaf] = []
     depth = 0.0
 
-    def add(kind: LeafKind, part: str | None, layer: Layer | None, material: str | None, d: float) -> None:
+    def add(
+        kind: LeafKind, part: str | None, layer: Layer | None, material: str | None, d_m: float
+    ) -> None:
         nonlocal depth
         result.append(
-            Leaf(kind=kind, part=part, layer=layer, material=material, thickness_m=d, depth_m=depth)
-        )
-        depth += d
+            Leaf(
+                kind=kind, part=part, layer=layer, material=material, thickness_m=d_m,
+                depth_m=depth,
+            )
+        )  # fmt: skip
+        depth += d_m
 
     for part, layer in layers:
         thickness = layer.thickness_m

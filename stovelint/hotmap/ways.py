@@ -61,8 +61,11 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
         zones = tuple(zone.index for zone in room.zones)
         if room.chamber.kind == "bell":
             ways.append(
-                Bell(zones=zones, inlets=inlets, mouth=_mouth(build, rooms, name), outlet=_outlet(room))
-            )
+                Bell(
+                    zones=zones, inlets=inlets, mouth=_mouth(build, rooms, name),
+                    outlet=_outlet(room),
+                )
+            )  # fmt: skip
         elif len(zones) == 1:
             lit = name in fires[:1]
             ways.append(

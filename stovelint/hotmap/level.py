@@ -1,0 +1,111 @@
+"""Lying parts: caps over a chamber, and floors and bases under it as one stack."""
+
+from __future__ import annotations
+
+from stovelint.build import Part
+from stovelint.heat.network import ROOM
+from stovelint.hotmap.cutting import AMBIENT, Cutting, zone_at
+from stovelint.hotmap.patches import BOTTOM_KINDS, TOP_KINDS, Patch
+from stovelint.hotmap.records import Unsolved
+from stovelint.hotmap.zones import Room
+
+
+def cut_top(c: Cutting, part: Part, room: Room) -> None:
+    others = [
+        p for p in c.build.parts.values()
+        if p is not part and p.kind in TOP_KINDS and room.chamber.name in p.bounds
+    ]  # fmt: skip
+    behind = c.rooms.get(part.faces)
+    stack = c.stack([part], part.faces == "ground")
+    length = room.plan_m2 / room.perimeter_m
+    if room.lying:
+        start, end = part.along_m or (0.0, room.length_m)
+        width = room.plan_m2 / room.length_m
+        pieces = [
+            (zone, max(0.0, min(zone.high_m, end) - max(zone.low_m, start)) * width)
+            for zone in room.zones
+        ]
+    else:
+        stated = sum(p.area_m2 or 0.0 for p in others)
+        rest = max(room.plan_m2 - stated, 0.0) / (1 + sum(p.area_m2 is None for p in others))
+        pieces = [(room.zones[0], part.area_m2 if part.area_m2 is not None else rest)]
+    top = room.top_m
+    for zone, area in pieces:
+        if area <= 1e-6:
+            continue
+        cold = AMBIENT.get(part.faces, ROOM)
+        if behind is not None:
+            level = top + sum(leaf.thickness_m for leaf in stack)
+            cold = zone_at(behind, level).index
+        where = f"{zone.low_m:.1f} to {zone.high_m:.1f} m along" if room.lying else "span"
+        c.patches.append(
+            Patch(
+                parts=(part.name,), chamber=room.chamber.name, where=where,
+                from_m=zone.low_m if room.lying else top,
+                to_m=zone.high_m if room.lying else top, leaves=stack, hot_zone=zone.index,
+                cold=cold, area_m2=area, growth_per_m=0.0, hot_film="ceiling",
+                cold_film="floor" if cold >= 0 else "ceiling", hot_height_m=length,
+                cold_height_m=length, jet=room.chamber.kind == "bell",
+            )
+        )  # fmt: skip
+
+
+def cut_bottom(c: Cutting, room: Room) -> None:
+    """The floor of a chamber: its `floor` parts on its `base` parts, as one stack."""
+    name = room.chamber.name
+    parts = [
+        p for kind in BOTTOM_KINDS for p in c.build.parts.values()
+        if p.kind == kind and name in p.bounds and p.faces != "cavity"
+    ]  # fmt: skip
+    if not parts:
+        if room.chamber.kind in ("firebox", "bell", "bench", "oven", "barrel"):
+            c.unsolved.append(
+                Unsolved(
+                    path=room.chamber.path, subject=name,
+                    reason="no part closes its bottom, so heat downwards is not reckoned",
+                    remedy=f"add a part of kind floor or base that bounds {name}",
+                )
+            )  # fmt: skip
+        return
+    faces = parts[-1].faces
+    behind = c.rooms.get(faces)
+    stack = c.stack(parts, faces == "ground")
+    footprint = sum(_footprint(c, r) for r in c.rooms.values() if r.chamber.inside == name)
+    length = room.plan_m2 / room.perimeter_m
+    total = room.plan_m2 if room.lying else max(room.plan_m2 - footprint, 0.05 * room.plan_m2)
+    stated = [p.area_m2 for p in parts if p.bounds == (name,) and p.area_m2 is not None]
+    if stated:
+        total = stated[-1]
+    zones = room.zones if room.lying else (room.zones[-1],)
+    for zone in zones:
+        area = total * zone.length_m / room.length_m if room.lying else total
+        where = f"under {name}"
+        if room.lying:
+            where += f", {zone.low_m:.1f} to {zone.high_m:.1f} m along"
+        cold = AMBIENT.get(faces, ROOM)
+        if behind is not None:
+            cold = zone_at(behind, room.bottom_m - sum(x.thickness_m for x in stack)).index
+        c.patches.append(
+            Patch(
+                parts=tuple(p.name for p in parts), chamber=name, where=where,
+                from_m=zone.low_m if room.lying else room.bottom_m,
+                to_m=zone.high_m if room.lying else room.bottom_m, leaves=stack,
+                hot_zone=zone.index, cold=cold, area_m2=area, growth_per_m=0.0,
+                hot_film="floor", cold_film="ceiling" if cold >= 0 else "floor",
+                hot_height_m=length, cold_height_m=length, jet=False,
+            )
+        )  # fmt: skip
+
+
+def _footprint(c: Cutting, room: Room) -> float:
+    """Plan area of a chamber that stands in another, with its walls, if it has a floor."""
+    name = room.chamber.name
+    if not any(p.kind in BOTTOM_KINDS and name in p.bounds for p in c.build.parts.values()):
+        return 0.0
+    walls = [
+        sum(layer.thickness_m for layer in p.layers)
+        for p in c.build.parts.values()
+        if p.kind == "wall" and name in p.bounds
+    ]
+    thickness = max(walls, default=0.0)
+    return room.plan_m2 + room.perimeter_m * thickness + 4.0 * thickness**2
