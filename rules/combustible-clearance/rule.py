@@ -185,7 +185,8 @@ def _us(scene: Scene, surrounding: Surrounding, distance_m: float) -> Clause:
         asks.append(
             scene.not_judged(
                 surrounding,
-                reason="the clearance counts only when the gap is fully vented, and nothing says so",
+                reason="the clearance counts only when the gap is fully vented, and nothing "
+                "says so",
                 remedy="say how the gap is open: gap: {kind: vented, bottom: ..., top: ...}",
             )
         )
@@ -258,7 +259,7 @@ def earns_reduction(
         tops = {name for part in caps for name in part.bounds}
         parts = tuple(
             part for part in scene.parts(*UPRIGHT)
-            if part.faces == "room" and tops & set(part.bounds) and part.kind not in ("door", "glass")
+            if part.faces == "room" and tops & set(part.bounds)
         )  # fmt: skip
     answer: Earned = "yes"
     reason = Note(text="the walls are solid and thick enough")

@@ -10,7 +10,7 @@ from typing import Sequence
 from stovelint import __version__
 from stovelint.errors import StovelintError
 
-CLEAR, REVISE, NOT_REVIEWED = 0, 1, 2
+CLEAR, NOT_REVIEWED = 0, 2
 
 HELP = """\
 Reviews build files of site-built masonry heaters: computes how hot every layer gets, and says
@@ -46,10 +46,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except StovelintError as error:
         return _refuse(str(error))
     except Exception as error:  # the last net: a user gets a sentence, never a traceback
-        return _refuse(
-            f"stovelint itself broke: {broke(error)}. This is our fault, not the plan's; "
-            "please report it together with the plan"
-        )
+        said = "This is our fault, not the plan's; please report it together with the plan"
+        print(f"stovelint itself broke: {broke(error)}. {said}", file=sys.stderr)
+        return NOT_REVIEWED
 
 
 def broke(error: BaseException) -> str:

@@ -6,7 +6,7 @@ import os
 import sys
 from typing import TYPE_CHECKING, Iterable
 
-from stovelint.cli import CLEAR, NOT_REVIEWED, REVISE, broke
+from stovelint.cli import CLEAR, NOT_REVIEWED, broke
 from stovelint.errors import BuildFileError, HeatError, UsageError
 from stovelint.place import Mistake
 
@@ -47,16 +47,17 @@ def review_plan(path: str, catalogue: Catalogue, rules: tuple[Rule, ...]) -> tup
     shown = path.replace(os.sep, "/")
     refused = "could not be reviewed"
     try:
-        text, verdict, status = _review(path, shown, catalogue, rules)
+        text, outcome, status = _review(path, shown, catalogue, rules)
     except BuildFileError as error:
         mistakes = [m for m in error.mistakes if isinstance(m, Mistake)]
         return mistakes_text(shown, mistakes), refused, NOT_REVIEWED
     except HeatError as error:
-        return failure_text(shown, f"its heat could not be computed: {error}"), refused, NOT_REVIEWED
+        said = f"its heat could not be computed: {error}"
+        return failure_text(shown, said), refused, NOT_REVIEWED
     except Exception as error:  # one plan that breaks us must not hide the answers for the others
         said = f"stovelint itself broke: {broke(error)}. Please report it together with the plan"
         return failure_text(shown, said), refused, NOT_REVIEWED
-    return text, verdict, status
+    return text, outcome, status
 
 
 def _review(
@@ -82,7 +83,8 @@ def _review(
     )  # fmt: skip
     proposals = search.for_review(result)
     together = search.together(proposals)
-    return text_report(result, proposals, together), result.verdict, result.status
+    outcome = "could not be reviewed" if result.crashes else result.verdict
+    return text_report(result, proposals, together), outcome, result.status
 
 
 def find_plans(paths: Iterable[str]) -> tuple[str, ...]:
@@ -111,6 +113,3 @@ def _tally(outcomes: list[str]) -> str:
     words = ("clear", "as noted", "revise", "could not be reviewed")
     counts = [f"{outcomes.count(word)} {word}" for word in words if word in outcomes]
     return f"{len(outcomes)} plans: {', '.join(counts)}"
-
-
-__all__ = ["REVISE", "find_plans", "review_command", "review_plan"]

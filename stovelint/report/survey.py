@@ -92,8 +92,9 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
         first="", rest="",
     )  # fmt: skip
     lines += wrap(
-        "\"may go\" goes by temperature at the hot end of the range and by the rules, with the heat "
-        "as drawn: a material that conducts more or less shifts it, so review the changed plan.",
+        "\"may go\" goes by temperature at the hot end of the range and by the rules, with the "
+        "heat as drawn: a material that conducts more or less shifts it, so review the changed "
+        "plan.",
         first="", rest="",
     )  # fmt: skip
     return lines
@@ -324,7 +325,8 @@ def _ends(spread: Spread, units: Units) -> str:
 
 
 def _swing(spread: Spread, units: Units) -> str:
-    low, mid, high = (_number(u.difference(v, units)) for v in (spread.low, spread.mid, spread.high))
+    ends = (spread.low, spread.mid, spread.high)
+    low, mid, high = (_number(u.difference(value, units)) for value in ends)
     return f"{mid} ({low} to {high})"
 
 

@@ -69,7 +69,7 @@ def text_report(
 def _head(review: Review, units: Units) -> list[str]:
     build = review.build
     title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
-    verdict = review.verdict if not review.crashes else f"{review.verdict}, not complete"
+    verdict = review.verdict if not review.crashes else f"not complete, {review.verdict} so far"
     lines = both_ends(title, f"outcome: {verdict}")
     firing = build.firings["hardest"]
     every = u.hours(firing.every_s / 3600.0, units)

@@ -62,7 +62,9 @@ def blanket_m(build: Build) -> float:
 class Oven:
     """Heat by formula: the slab falls by 8 K per mm of blanket, the wall rises by 1 K per mm."""
 
-    def __init__(self, *, slab_C: float = 320.0, wall_C: float = 100.0, scatter_K: float = 0.0) -> None:
+    def __init__(
+        self, *, slab_C: float = 320.0, wall_C: float = 100.0, scatter_K: float = 0.0
+    ) -> None:
         self.slab_C, self.wall_C, self.scatter_K = slab_C, wall_C, scatter_K
         self.asked: list[float] = []
 
@@ -71,14 +73,14 @@ class Oven:
         self.asked.append(thick_mm)
         cap, wall = build.parts["cap"], build.parts["wall"]
         slab = self._spread(self.slab_C - 8.0 * thick_mm)
+        block = layer_heat(wall.layers[0], spread(self.wall_C + thick_mm), spread(50.0))
         return make.hot(
             [
                 self._patch(cap, slab),
-                patch(wall, [layer_heat(wall.layers[0], spread(self.wall_C + thick_mm), spread(50.0))],
-                      where="course 5"),
+                patch(wall, [block], where="course 5"),
             ],
             [self._wood(build.surroundings["studs"])],
-        )  # fmt: skip
+        )
 
     def _spread(self, hot_C: float) -> Spread:
         # One case alone lies higher: it makes no finding, but it must stop a remedy.
@@ -93,7 +95,9 @@ class Oven:
         return combustible("studs", near.layers[0], warm, spread(30.0), covered=True)
 
 
-def search(plan: Tree, oven: Callable[[Build], HotMap], *rules: Rule) -> tuple[Search, list[Finding]]:
+def search(
+    plan: Tree, oven: Callable[[Build], HotMap], *rules: Rule
+) -> tuple[Search, list[Finding]]:
     build = assemble(plan)
     hot = oven(build)
     book = rules or (CAP, WALLS, CLEAR)
@@ -299,8 +303,8 @@ def test_what_no_change_mends_alone_is_tried_on_top_of_the_others() -> None:
     )  # fmt: skip
     found = engine.for_review(review)
     assert [item.finding.subject for item in items] == ["cap", "wall"]
-    # Alone, 4 1/2 in of lining leave 300 - 114.3 = 185.7 degC; with the blanket, 1 1/4 in are enough
-    # (300 - 100 - 31.75 = 168.25, against 175).
+    # Alone, 4 1/2 in of lining leave 300 - 114.3 = 185.7 degC; with the blanket, 1 1/4 in are
+    # enough (300 - 100 - 31.75 = 168.25, against 175).
     joint, alone = found[1]
     assert (joint.passes, joint.on_top) == (True, True)
     assert joint.text.startswith("1 1/4 in firebrick lining")

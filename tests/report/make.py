@@ -31,8 +31,8 @@ def measure(
     past: int = 32, exact: bool = False,
 ) -> Measure:  # fmt: skip
     return Measure(
-        what=what, where=where, unit=held.base_unit if held else "degC", low=low, mid=mid, high=high,
-        limit=held, past=past, cases=32, exact=exact, counts=past > 0,
+        what=what, where=where, unit=held.base_unit if held else "degC", low=low, mid=mid,
+        high=high, limit=held, past=past, cases=32, exact=exact, counts=past > 0,
     )  # fmt: skip
 
 

@@ -15,7 +15,8 @@ def mistake(line: int, path: Path, message: str, remedy: str = "write 60 mm") ->
 def test_the_whole_picture() -> None:
     later = mistake(20, ("parts", "cap", "layers", 1, "material"), "no material is called granit",
                     "did you mean granite?")  # fmt: skip
-    text = mistakes_text("kiln.heater.yaml", [later, mistake(11, ("parts", "cap"), "60 has no unit")])
+    sooner = mistake(11, ("parts", "cap"), "60 has no unit")
+    text = mistakes_text("kiln.heater.yaml", [later, sooner])
     assert text == """\
 kiln.heater.yaml                                                      outcome: could not be reviewed
 2 things stand in the way

@@ -27,7 +27,10 @@ def test_a_difference_has_no_zero_point() -> None:
 
 @pytest.mark.parametrize(
     ("value_m", "units", "text"),
-    [(0.914, "si", "914 mm"), (0.1016, "us", "4 in"), (0.1143, "us", "4.5 in"), (0.0, "si", "0 mm")],
+    [
+        (0.914, "si", "914 mm"), (0.1016, "us", "4 in"), (0.1143, "us", "4.5 in"),
+        (0.0, "si", "0 mm"),
+    ],
 )
 def test_length(value_m: float, units: u.Units, text: str) -> None:
     assert u.length(value_m, units) == text

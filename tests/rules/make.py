@@ -111,7 +111,9 @@ def surrounding(
     )  # fmt: skip
 
 
-def chamber(name: str, kind: ChamberKind, *, inside: str | None = None, top_m: float = 1.5) -> Chamber:
+def chamber(
+    name: str, kind: ChamberKind, *, inside: str | None = None, top_m: float = 1.5
+) -> Chamber:
     return Chamber(
         name=name, kind=kind, size=Size(width_m=0.8, depth_m=0.9, height_m=top_m), bottom_m=0.0,
         inside=inside, leads_to=(), opens_to=(), leaves_at_m=None, declared=None,

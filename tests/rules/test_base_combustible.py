@@ -8,6 +8,7 @@ import pytest
 
 from stovelint.build import Layer, Part
 from stovelint.hotmap.records import HotMap
+from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import combustible, layer, layer_heat, open_rule, patch, run, spread
 
@@ -36,8 +37,8 @@ def plan(of: Part):  # type: ignore[no-untyped-def]
     return make.build([of], chambers=rooms)
 
 
-def keys(of: Part, map_: HotMap, rule: object = None) -> set[str]:
-    findings = run(rule or RULE, plan(of), map_).findings  # type: ignore[arg-type]
+def keys(of: Part, map_: HotMap, rule: Rule = RULE) -> set[str]:
+    findings = run(rule, plan(of), map_).findings
     return {m.limit.key for f in findings for m in f.measures if m.limit is not None and m.counts}
 
 
@@ -95,8 +96,8 @@ def test_what_lies_over_the_wood_decides_its_limit(above: Layer, covered: bool) 
 def test_burn_out_card_is_no_combustible() -> None:
     stack = [layer("clay-brick-common"), layer("softwood", 0.003, role="sacrificial")]
     of = make.part("base", "base", stack, bounds=("firebox",), faces="ground")
-    map_ = make.hot([patch(of, [layer_heat(one, spread(200.0), spread(90.0)) for one in of.layers])])
-    assert keys(of, map_) == set()
+    layers = [layer_heat(one, spread(200.0), spread(90.0)) for one in of.layers]
+    assert keys(of, make.hot([patch(of, layers)])) == set()
 
 
 def test_wood_without_heat_is_a_danger_that_cannot_be_judged() -> None:

@@ -9,6 +9,7 @@ import pytest
 from stovelint.build import Part
 from stovelint.hotmap.records import HotMap
 from stovelint.rule import Insulate, Thicken
+from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
 
@@ -27,8 +28,8 @@ def heat(slab: Part, peak_C: float = 60.0, mean_C: float = 40.0, *, edge_C: floa
     return make.hot([at(edge_C, "bearing edge"), at(peak_C, "span")])
 
 
-def keys(slab: Part, map_: HotMap, rule: object = None) -> set[str]:
-    findings = run(rule or RULE, make.build([slab]), map_).findings  # type: ignore[arg-type]
+def keys(slab: Part, map_: HotMap, rule: Rule = RULE) -> set[str]:
+    findings = run(rule, make.build([slab]), map_).findings
     return {m.limit.key for f in findings for m in f.measures if m.limit is not None and m.counts}
 
 
@@ -66,15 +67,21 @@ def test_what_counts_as_refractory_goes_by_its_own_service_limit() -> None:
     row = dict(make.CATALOGUE._row("clay-brick-common"))
     for service, expected in ((537.0, {"CAP-149"}), (538.0, set()), (539.0, set())):
         name = f"quay-brick-{service:.0f}"
-        make.CATALOGUE._extra[name] = {**row, "max_service": {**row["max_service"], "C": service}}  # type: ignore[dict-item]
+        cap_row = dict(row["max_service"]) | {"C": service}  # type: ignore[call-overload]
+        make.CATALOGUE._extra[name] = {**row, "max_service": cap_row}
         assert keys(cap(name), heat(cap(name), 400.0)) == expected
     on = "quay-brick-538"
     assert keys(cap(on), heat(cap(on), 400.0), make.moved(RULE, "refractory", 1.01)) == {"CAP-149"}
     assert keys(cap(on), heat(cap(on), 400.0), make.moved(RULE, "refractory", 0.99)) == set()
 
 
-@pytest.mark.parametrize("material", ["castable-dense-fireclay", "firebrick-medium-duty", "mild-steel",
-                                      "aes-blanket-128", "soapstone"])  # fmt: skip
+@pytest.mark.parametrize(
+    "material",
+    [
+        "castable-dense-fireclay", "firebrick-medium-duty", "mild-steel", "aes-blanket-128",
+        "soapstone",
+    ],
+)  # fmt: skip
 def test_refractories_and_what_does_not_crack_are_left_alone(material: str) -> None:
     assert keys(cap(material), heat(cap(material), 400.0, 200.0)) == set()
 

@@ -11,6 +11,7 @@ import pytest
 from stovelint.build import Part
 from stovelint.hotmap.records import HotMap, Unsolved
 from stovelint.rule import Finding
+from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
 
@@ -32,8 +33,8 @@ def heat(
     return make.hot([patch(wall, [one], where="0.00 to 1.00 m")])
 
 
-def found(wall: Part, map_: HotMap, rule: object = RULE) -> tuple[Finding, ...]:
-    return run(RULE if rule is RULE else rule, make.build([wall]), map_).findings  # type: ignore[arg-type]
+def found(wall: Part, map_: HotMap, rule: Rule = RULE) -> tuple[Finding, ...]:
+    return run(rule, make.build([wall]), map_).findings
 
 
 CASES: list[tuple[str, str, Callable[[float], HotMap]]] = [

@@ -58,7 +58,9 @@ def unjudged(rule: str, path: Path, stakes: Stakes, reason: str = "no size") -> 
     )
 
 
-def rule_that(name: str, *outcomes: Outcome, stakes: Stakes = "danger", breaks: bool = False) -> Rule:
+def rule_that(
+    name: str, *outcomes: Outcome, stakes: Stakes = "danger", breaks: bool = False
+) -> Rule:
     def function(scene: Scene) -> Iterator[Outcome]:
         yield from outcomes
         if breaks:
@@ -130,9 +132,10 @@ def test_one_question_is_asked_once_for_all_rules_at_the_worst_level() -> None:
 
 def test_heat_that_no_rule_asked_for_is_still_an_open_question() -> None:
     case = Unsolved(path=B, subject="b", reason="it faces a cavity", remedy="give the gap")
-    (question,) = reviewed(unsolved=(case,)).open
-    assert (question.rules, question.reason, question.level) == ((), "it faces a cavity", "note")
-    asked = reviewed(rule_that("a", unjudged("a", B, "danger", "it faces a cavity")), unsolved=(case,))
+    (told,) = reviewed(unsolved=(case,)).open
+    assert (told.rules, told.reason, told.level) == ((), "it faces a cavity", "note")
+    question = unjudged("a", B, "danger", "it faces a cavity")
+    asked = reviewed(rule_that("a", question), unsolved=(case,))
     assert len(asked.open) == 1 and asked.open[0].rules == ("a",)
 
 
@@ -177,7 +180,8 @@ def test_all_wrong_materials_are_found_at_once_also_around_the_heater() -> None:
     found = check_materials(make.build([part], [near]), CATALOGUE, make.places())
     assert {m.path for m in found} == {
         ("parts", "a", "layers", 0, "material"), ("parts", "a", "layers", 2, "material"),
-        ("surroundings", "studs", "layers", 0, "material"), ("surroundings", "studs", "shield", "kind"),
+        ("surroundings", "studs", "layers", 0, "material"),
+        ("surroundings", "studs", "shield", "kind"),
     }  # fmt: skip
     assert check_materials(make.build(), CATALOGUE, make.places()) == ()
 

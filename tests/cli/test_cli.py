@@ -1,0 +1,230 @@
+"""The command line from outside: exit status, folders, bad input, and never a traceback."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import stovelint
+from stovelint.cli import main
+from stovelint.cli.review import find_plans
+from stovelint.errors import HeatError, UsageError
+from tests.tree import ROOT, RULES
+
+CLEAR = RULES / "cap-insulation" / "stands" / "castable-cap.heater.yaml"
+NOTED = RULES / "cap-insulation" / "fails" / "bare-slate.heater.yaml"
+REVISE = RULES / "base-combustible" / "fails" / "planks-under-two-inches.heater.yaml"
+
+
+def ran(*arguments: str, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "stovelint", *arguments],
+        cwd=cwd, capture_output=True, text=True, encoding="utf-8", check=False,
+        env={"PYTHONPATH": str(ROOT), "PATH": "", "PYTHONUTF8": "1"},
+    )  # fmt: skip
+    assert "Traceback" not in done.stderr + done.stdout
+    return done
+
+
+@pytest.mark.parametrize(
+    ("plan", "outcome", "status"),
+    [(CLEAR, "clear", 0), (NOTED, "as noted", 0), (REVISE, "revise", 1)],
+)
+def test_exit_status_follows_the_outcome(
+    plan: Path, outcome: str, status: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["review", str(plan)]) == status
+    said = capsys.readouterr()
+    assert said.out.splitlines()[0].endswith(f"outcome: {outcome}") and said.err == ""
+
+
+def test_a_remedy_is_found_and_passes_when_it_is_written_into_the_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What the report says under `do` is typed into the file by hand here, and stands."""
+    assert main(["review", str(NOTED)]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    do = said[said.index(" do ") + 4 :]
+    size = do[: do.index(" soluble fibre (AES) blanket on the hot side of bell-cap")]
+    left = do[do.index("squeezed to ") + 12 : do.index(" at the bearing")]
+    text = NOTED.read_text(encoding="utf-8")
+    slate = "      - {material: slate"
+    blanket = f"      - {{material: aes-blanket-128, thickness: {size}}}\n"
+    changed = text.replace(slate, blanket + slate)
+    changed = changed.replace("bearing: 100 mm", f"bearing: {{width: 100 mm, insulation: {left}}}")
+    assert changed.count("aes-blanket") == 1 and left in changed
+    plan = tmp_path / "mended.heater.yaml"
+    plan.write_text(changed, encoding="utf-8")
+    assert main(["review", str(plan)]) == 0
+    assert "outcome: clear" in capsys.readouterr().out
+
+
+def test_a_survey_of_one_plan(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["survey", str(CLEAR)]) == 0
+    out = capsys.readouterr().out
+    assert "heat survey" in out and "bell-cap" in out and "may go" in out
+    assert max(map(len, out.splitlines())) <= 100
+
+
+def test_as_a_module_with_its_paths_as_given(tmp_path: Path) -> None:
+    (tmp_path / "plans").mkdir()
+    text = CLEAR.read_text(encoding="utf-8")
+    (tmp_path / "plans" / "kiln.heater.yaml").write_text(text, encoding="utf-8")
+    (tmp_path / "plans" / "notes.yaml").write_text("x: 1\n", encoding="utf-8")
+    done = ran("review", "plans", cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert str(tmp_path) not in done.stdout
+
+
+def test_version_and_help() -> None:
+    assert ran("--version").stdout == f"stovelint {stovelint.__version__}\n"
+    assert "0 clear or as noted, 1 revise, 2 could not be reviewed" in ran("--help").stdout
+    assert "*.heater.yaml" in ran("review", "--help").stdout
+
+
+@pytest.mark.parametrize("arguments", [(), ("inspect",), ("review",), ("survey", "a", "b")])
+def test_a_call_that_means_nothing_is_refused(arguments: tuple[str, ...]) -> None:
+    done = ran(*arguments)
+    assert done.returncode == 2 and "usage: stovelint" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "fault"),
+    [
+        ("gone.heater.yaml", None, "there is no such file"),
+        ("empty.heater.yaml", b"", ""),
+        ("list.heater.yaml", b"- 1\n", ""),
+        ("torn.heater.yaml", b"title: [\n", ""),
+        ("bytes.heater.yaml", b"\xff\xfe\x00\x01", ""),
+        ("deep.heater.yaml", b"[" * 5000, ""),
+        ("wrong.heater.yaml", b"format: 1\ntitle: 3\nparts: {a: 1}\n", ""),
+    ],
+)
+@pytest.mark.parametrize("command", ["review", "survey"])
+def test_what_is_no_plan_is_told_with_its_place(
+    command: str, name: str, content: bytes | None, fault: str, tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    plan = tmp_path / name
+    if content is not None:
+        plan.write_bytes(content)
+    assert main([command, str(plan)]) == 2
+    out = capsys.readouterr().out
+    assert f"could not be {command}ed" in out and " do " in out and fault in out
+    assert f"{name}:" in out and "itself broke" not in out
+
+
+def test_a_material_that_is_not_known_is_a_located_mistake(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plan = tmp_path / "typo.heater.yaml"
+    right, wrong = "fireclay, thickness: 7", "fireclai, thickness: 7"
+    text = CLEAR.read_text(encoding="utf-8").replace(right, wrong)
+    plan.write_text(text, encoding="utf-8")
+    line = next(n for n, x in enumerate(text.splitlines(), 1) if "fireclai" in x)
+    assert main(["review", str(plan)]) == 2
+    out = capsys.readouterr().out
+    assert f"typo.heater.yaml:{line}:" in out and "castable-dense-fireclay" in out
+
+
+def test_one_bad_plan_does_not_hide_the_others(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bad = tmp_path / "bad.heater.yaml"
+    bad.write_text("format: 1\n", encoding="utf-8")
+    assert main(["review", str(bad), str(CLEAR)]) == 2
+    out = capsys.readouterr().out
+    assert "outcome: could not be reviewed" in out and "outcome: clear" in out
+    assert out.endswith("2 plans: 1 clear, 1 could not be reviewed\n")
+
+
+@pytest.mark.parametrize("failure", [HeatError("a face still moves"), KeyError("slip")])
+def test_a_failure_inside_is_a_sentence(
+    failure: Exception, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise failure
+
+    monkeypatch.setattr("stovelint.hotmap.compute.hot_map", broken)
+    assert main(["review", str(CLEAR)]) == 2
+    review = capsys.readouterr()
+    assert main(["survey", str(CLEAR)]) == 2
+    survey = capsys.readouterr()
+    for said in (review.out + review.err, survey.out + survey.err):
+        assert "Traceback" not in said
+        if isinstance(failure, HeatError):
+            assert "its heat could not be computed: a face still moves" in said
+        else:
+            assert "stovelint itself broke: KeyError" in said and "report it" in said
+
+
+def test_a_rule_that_breaks_gives_status_2(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from dataclasses import replace
+    from typing import Iterator
+
+    from stovelint import rulebook
+    from stovelint.rule import Outcome, Scene
+
+    def slip(scene: Scene) -> Iterator[Outcome]:
+        yield from ()
+        raise ValueError("a slip of the rule")
+
+    book = rulebook.load()
+    broken = (replace(book[0], function=slip), *book[1:])
+    monkeypatch.setattr("stovelint.rulebook.load", lambda: broken)
+    assert main(["review", str(CLEAR)]) == 2
+    out = " ".join(capsys.readouterr().out.split())
+    assert f"the rule {book[0].name.replace('-', ' ')} broke" in out and "a slip of the rule" in out
+    assert "not complete" in out
+
+
+def test_stopped_by_hand(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("stovelint.cli.review.review_plan", stop)
+    assert main(["review", str(CLEAR)]) == 2
+    assert capsys.readouterr().err == "stovelint: stopped before the end\n"
+
+
+def test_a_reader_that_goes_away_is_no_fault() -> None:
+    done = subprocess.run(
+        f"'{sys.executable}' -m stovelint survey '{CLEAR}' | head -c 20",
+        shell=True, cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.stderr == "" and len(done.stdout) == 20
+
+
+def test_a_terminal_of_few_letters_still_gets_the_report(tmp_path: Path) -> None:
+    plan = tmp_path / "kiln.heater.yaml"
+    text = CLEAR.read_text(encoding="utf-8").replace("Kiln Cottage", "S\u00e4gewerk")
+    plan.write_text(text, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "stovelint", "review", str(plan)], cwd=ROOT, capture_output=True,
+        check=False, env={"PYTHONIOENCODING": "ascii", "PATH": ""},
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, b"") and b"S\\xe4gewerk" in done.stdout
+
+
+def test_folders_are_searched_in_a_fixed_order_and_each_plan_once(tmp_path: Path) -> None:
+    for name in ("b/one", "a/two", ".git/three", "a/.old/four"):
+        file = tmp_path / f"{name}.heater.yaml"
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text("", encoding="utf-8")
+    one = str(tmp_path / "b" / "one.heater.yaml")
+    assert find_plans([str(tmp_path), one]) == (str(tmp_path / "a" / "two.heater.yaml"), one)
+    assert find_plans([one, str(tmp_path)])[0] == one
+
+
+def test_a_folder_without_plans_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(UsageError):
+        find_plans([str(tmp_path)])
+    assert main(["review", str(tmp_path)]) == 2
+    assert "no plan in" in capsys.readouterr().err
