@@ -46,8 +46,8 @@ def network(
     )
 
     def properties(hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
-        shape = hot.shape
-        return np.broadcast_to(table[:, 0], shape).copy(), np.broadcast_to(table[:, 1], shape).copy()
+        ones = np.ones_like(hot)
+        return table[:, 0] * ones, table[:, 1] * ones
 
     areas = [wall.area_m2 for wall in walls]
     emissivity = [w.emissivity for w in walls] + [w.cold_emissivity for w in walls]
@@ -67,7 +67,9 @@ def network(
     )  # fmt: skip
 
 
-def drive(heat_W: ArrayLike, flow_kg_s: ArrayLike, period_s: float = 43200.0, **other: Any) -> Drive:
+def drive(
+    heat_W: ArrayLike, flow_kg_s: ArrayLike, period_s: float = 43200.0, **other: Any
+) -> Drive:  # fmt: skip
     """A firing of (M, N) heat; factors of 1 and clear gas unless told otherwise."""
     heat = np.atleast_2d(np.asarray(heat_W, dtype=np.float64))
     shape, column = heat.shape, np.ones((heat.shape[0], 1))

@@ -38,8 +38,10 @@ SHOMATE: dict[str, tuple[tuple[float, tuple[float, ...]], ...]] = {
         (1200.0, (58.16639, 2.720074, -0.492289, 0.038844, -6.447293)),
     ),
     "H2O": ((0.0, (30.09200, 6.832514, 6.793435, -2.534480, 0.082139)),),
+    "Ar": ((0.0, (20.786, 0.0, 0.0, 0.0, 0.0)),),
 }
-MOLAR = {"N2": 28.0134e-3, "O2": 31.9988e-3, "CO2": 44.0095e-3, "H2O": 18.0153e-3}
+AIR = {"N2": 0.7808, "O2": 0.2095, "Ar": 0.0097}
+MOLAR = {"Ar": 39.948e-3, "N2": 28.0134e-3, "O2": 31.9988e-3, "CO2": 44.0095e-3, "H2O": 18.0153e-3}
 
 
 def cp_J_kgK(t_C: float, moles: dict[str, float]) -> float:
@@ -66,7 +68,7 @@ def plate_W_m2K(t_gas: float, t_face: float, height: float) -> float:
     kelvin = 0.5 * (t_gas + t_face) + ZERO
     mu = 1.458e-6 * kelvin**1.5 / (kelvin + 110.4)
     k = 2.64638e-3 * kelvin**1.5 / (kelvin + 245.4 * 10.0 ** (-12.0 / kelvin))
-    cp = cp_J_kgK(kelvin - ZERO, {"N2": 0.79, "O2": 0.21})
+    cp = cp_J_kgK(kelvin - ZERO, AIR)
     nu, prandtl = mu * kelvin / 352.98, mu * cp / k
     rayleigh = 9.80665 * abs(t_gas - t_face) * height**3 * prandtl / (kelvin * nu * nu)
     root = 0.825 + 0.387 * rayleigh ** (1.0 / 6.0) / (1.0 + (0.492 / prandtl) ** 0.5625) ** (8 / 27)

@@ -170,7 +170,8 @@ def test_mixing_lies_between_plug_and_vessel_and_settles_with_the_bands() -> Non
 def test_mixing_follows_the_dispersion_equation() -> None:
     """Danckwerts: dimensionless (1/Pe) c'' - c' - NTU c = 0 in a closed vessel.
 
-    c_out = 4 a exp(Pe/2) / [(1 + a)^2 exp(a Pe/2) - (1 - a)^2 exp(-a Pe/2)], a = (1 + 4 NTU/Pe)^(1/2).
+    c_out = 4 a exp(Pe/2) / [(1 + a)^2 exp(a Pe/2) - (1 - a)^2 exp(-a Pe/2)] with
+    a = (1 + 4 NTU/Pe)^(1/2).
     """
     for peclet in (1.0, 4.0):
         what = drive([[9000.0]], 0.015, peclet=peclet)
@@ -233,7 +234,8 @@ def test_an_opening_carries_the_doorway_flow() -> None:
     mean_K = 250.0 + 273.15
     flow = 0.2 * 0.06 * (353.0 / mean_K) * (9.81 * 0.24 * 300.0 / mean_K) ** 0.5
     close(
-        pocket_conductance_W_K(way, np.array([[[400.0], [100.0]]])), [[flow * 1030.0]], within=0.002,
+        pocket_conductance_W_K(way, np.array([[[400.0], [100.0]]])), [[flow * 1030.0]],
+        within=0.002,
         because="half a kelvin is added to the step so that the flow never stops",
         source="doorway exchange law with discharge 0.6 (recalled)",
     )  # fmt: skip

@@ -43,7 +43,7 @@ def settled(
     power = cell(STEFAN * (np.asarray(gas_C) + 273.15) ** 4)
     a = gas_e if gas_a is None else gas_a
     result = exchange_radiation(
-        net, areas, cell(1.0 - emissivity), emitted, cell(gas_e), cell(a), power, None
+        net, areas, cell(1.0 - emissivity), emitted, cell(gas_e), cell(a), power, emitted
     )
     for _ in range(2000):
         last = result.irradiation
@@ -159,7 +159,7 @@ def test_even_temperatures_exchange_nothing() -> None:
 
 
 def test_the_solvers_own_rounds_end_where_the_settled_ones_do() -> None:
-    """Two rounds from the last pass: at emissivities above 0.6 the rest shrinks to a sixth."""
+    """Two rounds a pass: what is left shrinks by the square of the reflectance each time."""
     net = zones(np.array([[0.1, 0.9], [0.3, 0.7]]))
     areas, e, faces = np.array([1.0, 3.0]), np.array([0.85, 0.95]), np.array([450.0, 90.0])
     exact = settled(net, areas, e, faces, 800.0, 0.15)
@@ -167,10 +167,10 @@ def test_the_solvers_own_rounds_end_where_the_settled_ones_do() -> None:
     gas = np.full((1, 2, 1), 0.15)
     power = np.full((1, 2, 1), STEFAN * 1073.15**4)
     args = (net, areas, (1.0 - e)[None, :, None], emitted, gas, gas, power)
-    first = exchange_radiation(*args, None)
+    first = exchange_radiation(*args, emitted)
     close(
-        first.irradiation, exact.irradiation, within=0.01,
-        because="four rounds of reflections below 0.15 leave well under one percent",
+        first.irradiation, exact.irradiation, within=0.03,
+        because="two rounds of reflections up to 0.15 leave their square, 2.3 percent",
         source="the settled rounds above",
     )  # fmt: skip
     second = exchange_radiation(*args, first.irradiation)
