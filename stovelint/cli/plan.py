@@ -10,16 +10,18 @@ from stovelint.errors import BuildFileError
 if TYPE_CHECKING:
     from stovelint.assemble import Loaded
     from stovelint.catalogue import Catalogue
+    from stovelint.hotmap.compute import Solver
     from stovelint.hotmap.records import HotMap
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class OpenPlan:
-    """A plan with its heat."""
+    """A plan with its heat, and the solver that knows it (for variations of the plan)."""
 
     loaded: Loaded
     catalogue: Catalogue
     hot: HotMap
+    solver: Solver
 
 
 def open_plan(path: str, catalogue: Catalogue) -> OpenPlan:
@@ -30,11 +32,14 @@ def open_plan(path: str, catalogue: Catalogue) -> OpenPlan:
         HeatError: the temperatures could not be computed.
     """
     from stovelint.assemble import load
-    from stovelint.hotmap.compute import hot_map
+    from stovelint.hotmap.compute import Solver
     from stovelint.review import check_materials
 
     loaded = load(path)
     mistakes = check_materials(loaded.build, catalogue, loaded.source.places)
     if mistakes:
         raise BuildFileError(tuple(mistakes))
-    return OpenPlan(loaded=loaded, catalogue=catalogue, hot=hot_map(loaded.build, catalogue))
+    solver = Solver(catalogue)
+    return OpenPlan(
+        loaded=loaded, catalogue=catalogue, hot=solver(loaded.build), solver=solver
+    )

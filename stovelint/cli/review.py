@@ -65,7 +65,6 @@ def _review(
 ) -> tuple[str, str, int]:
     from stovelint.assemble import assemble_tree
     from stovelint.cli.plan import open_plan
-    from stovelint.hotmap.compute import hot_map
     from stovelint.remedy import Search
     from stovelint.report.text import text_report
     from stovelint.review import review
@@ -79,7 +78,7 @@ def _review(
     search = Search(
         tree=source.tree, build=build, hot=plan.hot, catalogue=catalogue, rules=rules,
         assemble=lambda tree: assemble_tree(tree, source.places),
-        solve=lambda changed: hot_map(changed, catalogue),
+        solve=plan.solver,
     )  # fmt: skip
     proposals = search.for_review(result)
     together = search.together(proposals)

@@ -58,7 +58,7 @@ INPUTS = (
           reason="wood weighed on a kitchen scale, or a wood of other make-up"),
     Input(name="moisture", low=-0.03, mid=0.0, high=0.04, grade="judgement",
           reason="seasoned wood varies within a stack"),
-    Input(name="peak_air_ratio", low=1.5, mid=1.75, high=2.1, grade="computed",
+    Input(name="peak_air_ratio", low=1.5, mid=1.7, high=2.0, grade="computed",
           reason="a firebox of 1000 degC needs 1.5 to 2.0 at the height of the fire"),
     Input(name="burn_time", low=0.85, mid=1.0, high=1.2, grade="judgement",
           reason="splitting and stacking change the rate of burning"),
