@@ -8,7 +8,7 @@ from typing import Mapping
 from stovelint.build import Part
 from stovelint.heat.network import FilmKind
 from stovelint.hotmap.stack import Leaf
-from stovelint.hotmap.zones import Room
+from stovelint.hotmap.zones import Room, ends_m
 
 UPRIGHT_KINDS = ("wall", "door", "glass", "facing", "partition", "lintel")
 OPENING_KINDS = ("door", "glass")
@@ -50,9 +50,7 @@ class Patch:
 
 def span_of(part: Part, room: Room, gauges_m: Mapping[str, float]) -> tuple[float, float]:
     """Elevations of an upright part: its courses, its from/to, or the chamber's whole height."""
-    if part.courses is not None:
-        gauge = gauges_m[part.courses.gauge]
-        return (part.courses.first - 1) * gauge, part.courses.last * gauge
-    low = part.from_m if part.from_m is not None else room.bottom_m
-    high = part.to_m if part.to_m is not None else room.top_m
-    return low, high
+    low, high = ends_m(part, gauges_m)
+    return (
+        low if low is not None else room.bottom_m, high if high is not None else room.top_m
+    )  # fmt: skip

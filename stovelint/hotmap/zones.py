@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Mapping
 
-from stovelint.build import Build, Chamber
+from stovelint.build import Build, Chamber, Part
 
 CROWN_M = 0.15
 """Height of the crown cell, fixed so that the cap does not drift with the number of bands."""
@@ -115,6 +116,14 @@ def _even(length: float, longest: float) -> list[float]:
     return [length * i / pieces for i in range(pieces + 1)]
 
 
+def ends_m(part: Part, gauges_m: Mapping[str, float]) -> tuple[float | None, float | None]:
+    """Elevations where a part begins and ends, by its courses or as stated; None: not said."""
+    if part.courses is None:
+        return part.from_m, part.to_m
+    gauge = gauges_m[part.courses.gauge]
+    return (part.courses.first - 1) * gauge, part.courses.last * gauge
+
+
 def rooms(build: Build) -> dict[str, Room]:
     """All chambers with their zones, in the order of the file.
 
@@ -143,7 +152,7 @@ def rooms(build: Build) -> dict[str, Room]:
                 z
                 for part in build.parts.values()
                 if name in part.bounds or part.faces == name
-                for z in (part.from_m, part.to_m)
+                for z in ends_m(part, build.gauges_m)
                 if z is not None
             ]
             edges = _bands(chamber, bottom, height, cuts)
