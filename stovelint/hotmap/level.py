@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from stovelint.build import Part
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.cutting import AMBIENT, Cutting, zone_at
@@ -98,14 +100,16 @@ def cut_bottom(c: Cutting, room: Room) -> None:
 
 
 def _footprint(c: Cutting, room: Room) -> float:
-    """Plan area of a chamber that stands in another, with its walls, if it has a floor."""
+    """Plan area of a chamber that stands in another, with the walls that stand in there too, if
+    it has a floor."""
     name = room.chamber.name
     if not any(p.kind in BOTTOM_KINDS and name in p.bounds for p in c.build.parts.values()):
         return 0.0
     walls = [
         sum(layer.thickness_m for layer in p.layers)
         for p in c.build.parts.values()
-        if p.kind == "wall" and name in p.bounds
+        if p.kind == "wall" and name in p.bounds and p.faces == room.chamber.inside
     ]
     thickness = max(walls, default=0.0)
-    return room.plan_m2 + room.perimeter_m * thickness + 4.0 * thickness**2
+    corners = math.pi if room.chamber.size.diameter_m else 4.0
+    return room.plan_m2 + room.perimeter_m * thickness + corners * thickness**2
