@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Callable, Iterable, Literal, Mapping
+from typing import TYPE_CHECKING, Callable, Iterable, Literal, Mapping, Protocol
 
 from stovelint.errors import CatalogueError
 from stovelint.place import Mistake
@@ -21,7 +21,13 @@ if TYPE_CHECKING:
     from stovelint.rulebook import Rule
 
 Verdict = Literal["clear", "as noted", "revise"]
-Solve = Callable[["Build"], "HotMap"]
+
+
+class Solve(Protocol):
+    """Computes the heat of a changed plan, over all cases or only those numbered (from 0)."""
+
+    def __call__(self, build: Build, cases: tuple[int, ...] | None = None) -> HotMap: ...
+
 
 # From which level on a plan is held, by what is at stake. Nothing else holds a plan.
 HOLD: Mapping[Stakes, Level] = {"danger": "warning", "breakage": "error"}

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 # Below this a change elsewhere is not worth a reader's time.
 WORTH_TELLING_K = 5.0
+Cases = tuple[int, ...] | None
+"""Numbers of the cases computed; None: all of them."""
 MOST_PLACES = 3
 
 
@@ -100,14 +102,15 @@ class Search:
         self._assemble = assemble
         self._solve = solve
         self._trade = trade_sizes()
-        self._trials: dict[str, Trial] = {}
-        self._runs: dict[tuple[str, str], Run] = {}
+        self._trials: dict[tuple[str, Cases], Trial] = {}
+        self._runs: dict[tuple[str, str, Cases], Run] = {}
         self._before: frozenset[tuple[str, str]] | None = None
 
     @property
-    def solves(self) -> int:
-        """How many changed plans were computed so far."""
-        return len(self._trials)
+    def solves(self) -> tuple[int, int]:
+        """How many changed plans were computed so far: over all cases, and over a few."""
+        few = sum(1 for _, cases in self._trials if cases is not None)
+        return len(self._trials) - few, few
 
     def for_review(self, review: Review) -> dict[int, tuple[Proposal, ...]]:
         """Proposals for every finding of a review, by its index.
@@ -118,11 +121,22 @@ class Search:
         found = {index: self.proposals(item.finding) for index, item in enumerate(review.items)}
         for index, item in enumerate(review.items):
             if item.finding.moves and not any(p.passes for p in found[index]):
-                others = _changes(found, without=index)
-                if others:
-                    more = self.proposals(item.finding, others)
-                    found[index] = (*(p for p in more if p.passes), *found[index])
+                found[index] = self._on_top(item.finding, found, index)
+        together = self.together(found)
+        left = {(r, s) for r, s, _ in together.left} if together is not None else set()
+        for index, item in enumerate(review.items):
+            # Each passes alone, and yet not all at once: what insulates one heats another.
+            if item.finding.moves and (item.finding.rule, item.finding.subject) in left:
+                if any(p.passes and not p.on_top for p in found[index]):
+                    found[index] = self._on_top(item.finding, found, index)
         return found
+
+    def _on_top(
+        self, finding: Finding, found: Mapping[int, tuple[Proposal, ...]], index: int
+    ) -> tuple[Proposal, ...]:
+        others = _changes(found, without=index)
+        more = self.proposals(finding, others) if others else ()
+        return (*(p for p in more if p.passes and p.on_top), *found[index])
 
     def together(self, proposals: Mapping[int, Sequence[Proposal]]) -> Together | None:
         """All first passing changes made at once; None when there are none, or no heat."""
@@ -154,26 +168,31 @@ class Search:
         sizes = tuple(replace(size, edits=(*base, *size.edits)) for size in sizes)
         if not sizes:
             return None
-        # Invariant: all below `low` were tried or lie under a size that failed; `high` passes or
-        # is one past the end. The neighbour below the answer has therefore always been seen to
-        # fail (below the first size stands the plan as drawn, which is the finding itself).
+        # A size fails when a single case is past the limit, so the finding's own worst cases
+        # sort out most sizes at a fraction of the work. Invariant: all below `low` failed or lie
+        # under a size that failed; `high` passed the few or is one past the end. The neighbour
+        # below the answer has therefore always been seen to fail (below the first size stands
+        # the plan as drawn, which is the finding itself). Only all cases together can pass.
+        few = None if isinstance(move, MoveAway) else _worst_cases(finding)
         low, high = 0, len(sizes)
         # Where a clause names the distance, it is most often enough: begin there.
         middle = 0 if isinstance(move, MoveAway) and move.least_m > 0.0 else (low + high) // 2
         while low < high:
-            if self._passes(finding, sizes[middle]):
+            if self._passes(finding, sizes[middle], few):
                 high = middle
             else:
                 low = middle + 1
             middle = (low + high) // 2
+        while low < len(sizes) and not self._passes(finding, sizes[low], None):
+            low += 1
         if low == len(sizes):
             return self._none_passes(finding, move, sizes)
         found = self._proposal(finding, sizes[low])
         # What the other changes do elsewhere is told with them.
         return replace(found, on_top=True, effects=()) if base else found
 
-    def _passes(self, finding: Finding, candidate: Candidate) -> bool:
-        run = self._run(finding.rule, candidate.edits)
+    def _passes(self, finding: Finding, candidate: Candidate, cases: Cases) -> bool:
+        run = self._run(finding.rule, candidate.edits, cases)
         if run is None or run.crash is not None or not run.looks.get(finding.subject):
             return False
         least = STAKES.index(finding.stakes)
@@ -275,11 +294,11 @@ class Search:
                     said.add((found.rule, found.subject, found.level))
         return said
 
-    def _run(self, rule: str, edits: tuple[Edit, ...]) -> Run | None:
-        trial = self._trial(edits)
+    def _run(self, rule: str, edits: tuple[Edit, ...], cases: Cases = None) -> Run | None:
+        trial = self._trial(edits, cases)
         if trial.build is None or trial.hot is None:
             return None
-        key = (rule, repr(edits))
+        key = (rule, repr(edits), cases)
         if key not in self._runs:
             self._runs[key] = run_rule(
                 self._rules[rule], build=trial.build, hot=trial.hot,
@@ -287,12 +306,12 @@ class Search:
             )  # fmt: skip
         return self._runs[key]
 
-    def _trial(self, edits: tuple[Edit, ...]) -> Trial:
-        key = repr(edits)
+    def _trial(self, edits: tuple[Edit, ...], cases: Cases = None) -> Trial:
+        key = (repr(edits), cases)
         if key not in self._trials:
             try:
                 build = self._assemble(apply(self._tree, edits))
-                self._trials[key] = Trial(build=build, hot=self._solve(build))
+                self._trials[key] = Trial(build=build, hot=self._solve(build, cases))
             except (BuildFileError, HeatError):
                 # A size that cannot be built or computed is no remedy; others may be.
                 self._trials[key] = Trial(build=None, hot=None)
@@ -309,3 +328,9 @@ def _changes(proposals: Mapping[int, Sequence[Proposal]], *, without: int) -> tu
         taken = {edit.path[:2] for edit in made}
         made += [edit for edit in first.edits if edit.path[:2] not in taken]
     return tuple(made)
+
+
+def _worst_cases(finding: Finding) -> Cases:
+    """The least favourable cases of everything that counts in a finding; None: nothing computed."""
+    cases = {case for m in finding.measures if m.counts for case in m.worst}
+    return tuple(sorted(cases)) or None

@@ -46,6 +46,8 @@ class Measure:
     """True for a drawn size held against a clause: it has no likelihood."""
     counts: bool
     """True when enough cases are past the limit for the rule to speak."""
+    worst: tuple[int, ...] = ()
+    """Numbers of the least favourable cases, worst first: where a change is tried before all."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

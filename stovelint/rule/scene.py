@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from stovelint.rule.moves import Move
 
 
+WORST = 2
+"""How many of its least favourable cases a comparison names."""
+
+
 class Scene:
     """One plan, as one rule sees it.
 
@@ -116,13 +120,16 @@ class Scene:
             subject: name of the part or surrounding that is being judged.
             where: where on it.
         """
-        past = sum(1 for value in spread.values.tolist() if limit.is_past(value))
+        values = spread.values.tolist()
+        past = sum(1 for value in values if limit.is_past(value))
+        ranked = sorted(range(len(values)), key=values.__getitem__, reverse=True)
         cases = spread.cases
         counts = past > 0 if self.strict else likelihood(past, cases) is not None
         return self._look(
             Measure(
                 what=what, where=where, unit=limit.base_unit, low=spread.low, mid=spread.mid,
                 high=spread.high, limit=limit, past=past, cases=cases, exact=False, counts=counts,
+                worst=tuple(ranked[:WORST] if limit.sense == "at most" else ranked[:-WORST - 1:-1]),
             ),
             subject,
         )  # fmt: skip

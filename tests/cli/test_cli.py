@@ -148,7 +148,7 @@ def test_a_failure_inside_is_a_sentence(
     def broken(*_: object, **__: object) -> None:
         raise failure
 
-    monkeypatch.setattr("stovelint.hotmap.compute.hot_map", broken)
+    monkeypatch.setattr("stovelint.hotmap.compute.Solver.__call__", broken)
     assert main(["review", str(CLEAR)]) == 2
     review = capsys.readouterr()
     assert main(["survey", str(CLEAR)]) == 2

@@ -5,18 +5,27 @@ The heat here is a formula of the drawn thickness, so every answer can be checke
 
 from __future__ import annotations
 
-from typing import Any, Callable
+from dataclasses import fields, replace
+from typing import Any
 
 import pytest
 
 from stovelint.build import Build, Surrounding
 from stovelint.errors import HeatError
-from stovelint.hotmap.records import HotMap, PatchHeat, Spread
+from stovelint.hotmap.records import (
+    CombustibleHeat,
+    CycleHeat,
+    DepthHeat,
+    HotMap,
+    LayerHeat,
+    PatchHeat,
+    Spread,
+)
 from stovelint.place import Path
 from stovelint.quantity import parse_length_m
 from stovelint.remedy import Edit, Proposal, Search
 from stovelint.remedy.edits import apply, candidates, trade_sizes
-from stovelint.review import run_rule
+from stovelint.review import Solve, run_rule
 from stovelint.rule import Finding, Insulate, MoveAway, Thicken
 from stovelint.rulebook import Rule
 from tests.rules import make
@@ -59,6 +68,26 @@ def blanket_m(build: Build) -> float:
     )
 
 
+def only(hot: HotMap, cases: tuple[int, ...] | None) -> HotMap:
+    """The hot map of some of the cases."""
+    if cases is None:
+        return hot
+
+    def cut(node: Any) -> Any:
+        if isinstance(node, Spread):
+            picked = list(cases)
+            return Spread(values=node.values[picked], floor=node.floor[picked])
+        if isinstance(node, tuple):
+            return tuple(cut(one) for one in node)
+        if isinstance(node, dict):
+            return {key: cut(one) for key, one in node.items()}
+        if isinstance(node, (HotMap, CycleHeat, PatchHeat, LayerHeat, DepthHeat, CombustibleHeat)):
+            return replace(node, **{f.name: cut(getattr(node, f.name)) for f in fields(node)})
+        return node
+
+    return cut(hot)  # type: ignore[no-any-return]
+
+
 class Oven:
     """Heat by formula: the slab falls by 8 K per mm of blanket, the wall rises by 1 K per mm."""
 
@@ -68,7 +97,10 @@ class Oven:
         self.slab_C, self.wall_C, self.scatter_K = slab_C, wall_C, scatter_K
         self.asked: list[float] = []
 
-    def __call__(self, build: Build) -> HotMap:
+    def __call__(self, build: Build, cases: tuple[int, ...] | None = None) -> HotMap:
+        return only(self.whole(build), cases)
+
+    def whole(self, build: Build) -> HotMap:
         thick_mm = 1000.0 * blanket_m(build)
         self.asked.append(thick_mm)
         cap, wall = build.parts["cap"], build.parts["wall"]
@@ -96,7 +128,7 @@ class Oven:
 
 
 def search(
-    plan: Tree, oven: Callable[[Build], HotMap], *rules: Rule
+    plan: Tree, oven: Solve, *rules: Rule
 ) -> tuple[Search, list[Finding]]:
     build = assemble(plan)
     hot = oven(build)
@@ -195,10 +227,10 @@ def test_a_clause_is_met_at_the_first_round_distance() -> None:
 def test_a_size_that_cannot_be_computed_is_no_remedy() -> None:
     oven = Oven(slab_C=320.0, wall_C=50.0)
 
-    def fragile(build: Build) -> HotMap:
+    def fragile(build: Build, cases: tuple[int, ...] | None = None) -> HotMap:
         if 0.02 < blanket_m(build) < 0.03:
             raise HeatError("did not settle")
-        return oven(build)
+        return oven(build, cases)
 
     engine, found = search(tree(("slate", "40 mm")), fragile)
     (proposal,) = engine.proposals(next(f for f in found if f.rule == CAP.name))
@@ -212,14 +244,15 @@ def test_every_change_is_solved_once() -> None:
     first = engine.proposals(finding)
     count = len(oven.asked)
     assert engine.proposals(finding) == first and len(oven.asked) == count
-    assert engine.solves == count - 1
+    full, few = engine.solves
+    assert full + few == count - 1 and full == 1
 
 
 def test_a_rule_that_no_longer_looks_is_no_pass() -> None:
     """Silence by not looking must not be sold as a remedy."""
 
-    def vanishing(build: Build) -> HotMap:
-        hot = Oven(wall_C=50.0)(build)
+    def vanishing(build: Build, cases: tuple[int, ...] | None = None) -> HotMap:
+        hot = Oven(wall_C=50.0)(build, cases)
         return make.hot() if blanket_m(build) else hot
 
     engine, found = search(tree(("slate", "40 mm")), vanishing)
@@ -264,8 +297,8 @@ def test_what_no_change_mends_alone_is_tried_on_top_of_the_others() -> None:
     from stovelint.review import Item, Review
 
     class Linked(Oven):
-        def __call__(self, build: Build) -> HotMap:
-            hot = super().__call__(build)
+        def whole(self, build: Build) -> HotMap:
+            hot = super().whole(build)
             wall = build.parts["wall"]
             lined_mm = 1000.0 * sum(x.thickness_m for x in wall.layers[:-1])
             peak_C = 300.0 - 1.0 * lined_mm - (100.0 if blanket_m(build) else 0.0)

@@ -196,3 +196,19 @@ def test_the_survey_may_ask_whether_a_rule_would_object() -> None:
     assert ask(wall, wall.layers[0], ("bell", "high"), concrete)
     assert not ask(wall, wall.layers[0], ("bell", "low"), concrete)
     assert not ask(wall, wall.layers[0], ("bell", "high"), "soapstone")
+
+
+def test_a_comparison_names_its_least_favourable_cases() -> None:
+    scene = Scene(
+        rule="r", stakes="danger", limits=Limits(rows={}, tables={}), build=make.build(),
+        hot=make.hot(), catalogue=CATALOGUE,
+    )  # fmt: skip
+    values = [50.0] * 32
+    values[7], values[20] = 120.0, 90.0
+    hottest = scene.compare("peak", spread(*values), LIMIT, subject="x")
+    assert (hottest.worst, hottest.past) == ((7, 20), 1)
+    least = replace(LIMIT, sense="at least", value=60.0)
+    values[3], values[11] = 10.0, 20.0
+    coldest = scene.compare("share", spread(*values), least, subject="x")
+    assert coldest.worst == (3, 11)
+    assert scene.looks["x"] == [hottest, coldest]
