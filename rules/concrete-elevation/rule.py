@@ -91,12 +91,12 @@ def _judge(
     mean, excursion = scene.limit("mean"), scene.limit("excursion")
     means = [
         scene.compare("mean", heat.hot_zone.mean_C, mean, subject=part.name,
-                      where=_courses(scene, part, patch))
+                      where=scene.place(part, patch))
         for patch, heat in mild
     ]  # fmt: skip
     peaks = [
         scene.compare("peak", heat.hot_zone.peak_C, excursion, subject=part.name,
-                      where=_courses(scene, part, patch))
+                      where=scene.place(part, patch))
         for patch, heat in hard
     ]  # fmt: skip
     worst = (scene.worst(peaks), scene.worst(means))
@@ -121,18 +121,18 @@ def _judge(
         return
     bulk = scene.worst(
         scene.compare("bulk mean", heat.middle.mean_C, scene.limit("bulk"), subject=part.name,
-                      where=_courses(scene, part, patch))
+                      where=scene.place(part, patch))
         for patch, heat in mild
     )  # fmt: skip
     daily = scene.worst(
         scene.compare("usual peak", heat.hot_zone.peak_C, scene.limit("daily"),
-                      subject=part.name, where=_courses(scene, part, patch))
+                      subject=part.name, where=scene.place(part, patch))
         for patch, heat in mild
     )  # fmt: skip
     if bulk.counts or daily.counts:
         patch, heat = max(mild, key=lambda pair: pair[1].hours_above_121_C.high)
         told = scene.tell("time above 121 degC in each cycle", heat.hours_above_121_C, "h",
-                          where=_courses(scene, part, patch))  # fmt: skip
+                          where=scene.place(part, patch))  # fmt: skip
         yield scene.finding(
             part,
             path=(*layer.path, "material"),
@@ -179,12 +179,3 @@ def _reach(
         values=((up_to, "m"),),
     )
 
-
-def _courses(scene: Scene, part: Part, patch: PatchHeat) -> str:
-    """`course 3`, `courses 3 to 5`, or the patch's own name where there are no courses."""
-    if part.courses is None:
-        return patch.where
-    gauge = scene.build.gauges_m[part.courses.gauge]
-    first = max(part.courses.first, math.floor(patch.from_m / gauge + 1e-6) + 1)
-    last = min(part.courses.last, math.ceil(patch.to_m / gauge - 1e-6))
-    return f"course {first}" if first >= last else f"courses {first} to {last}"

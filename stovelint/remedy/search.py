@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Callable, Iterable, Mapping, Sequence
 from stovelint.errors import BuildFileError, HeatError
 from stovelint.remedy.edits import Candidate, Edit, apply, candidates, trade_sizes
 from stovelint.review import run_rule
+from stovelint.rule.courses import place_name
 from stovelint.rule.level import RANK, STAKES
 from stovelint.rule.moves import Insulate, MoveAway
 from stovelint.rule.scene import nearness
@@ -266,9 +267,8 @@ class Search:
                 continue
             peak = patch.layers[0].hot_zone.peak_C.mid
             if peak - old >= WORTH_TELLING_K and (best is None or peak - old > best.by_K):
-                place = patch.part if patch.where in ("", patch.part) else (
-                    f"{patch.part} {patch.where}"
-                )
+                gauges = self._build.gauges_m
+                place = f"{patch.part} {place_name(self._build.parts[patch.part], patch, gauges)}"
                 best = Effect(place=place, by_K=peak - old, peak_C=peak)
         return () if best is None else (best,)
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING, Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 
 from stovelint.report import units as u
 from stovelint.report.lines import both_ends, table, wrap
+from stovelint.rule.courses import place_name
 
 if TYPE_CHECKING:
     from stovelint.build import Build, Layer, Part
@@ -62,7 +63,8 @@ def survey_text(
     lines += ["", *_gas(build, usual, hardest, units)]
     told: dict[str, str] = {}
     for part in build.parts.values():
-        lines += ["", *_part(part, usual, hardest, catalogue, objects, units, told)]
+        lines += ["", *_part(part, usual, hardest, catalogue, objects, build.gauges_m, units,
+                           told)]  # fmt: skip
     if hardest.combustibles:
         lines += ["", *_combustibles(usual, hardest, units)]
     lines += _foot(hot)
@@ -120,7 +122,7 @@ def _gas(build: Build, usual: CycleHeat, hardest: CycleHeat, units: Units) -> li
 
 def _part(
     part: Part, usual: CycleHeat, hardest: CycleHeat, catalogue: Catalogue, objects: Objects,
-    units: Units, told: dict[str, str],
+    gauges_m: Mapping[str, float], units: Units, told: dict[str, str],
 ) -> list[str]:  # fmt: skip
     lines = both_ends(
         f"{part.name}", f"{part.kind} of {' and '.join(part.bounds)}, faces {part.faces}"
@@ -133,7 +135,9 @@ def _part(
     lines.append("    " + laid[0])
     row = 1
     for (hard, _), block in zip(pairs, blocks, strict=True):
-        lines += wrap(hard.where, first="  ", rest="    ")
+        named = place_name(part, hard, gauges_m)
+        where = named if named == hard.where else f"{named}, {hard.where}"
+        lines += wrap(where, first="  ", rest="    ")
         lines += ["    " + line for line in laid[row : row + len(block)]]
         row += len(block)
     for place, layer, said in _may_go(part, pairs, catalogue, objects):

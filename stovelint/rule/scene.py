@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterable, Iterator
 
 from stovelint.errors import RulebookError
+from stovelint.rule.courses import place_name
 from stovelint.rule.finding import Finding, Measure, Note, NotJudged
 from stovelint.rule.level import likelihood
 
@@ -71,6 +72,10 @@ class Scene:
         if part.sides:
             steps.append(", ".join(part.sides))
         return " / ".join((*steps, face))
+
+    def place(self, part: Part, patch: PatchHeat) -> str:
+        """`courses 3 to 5`, or the patch's own name where the part is not drawn by courses."""
+        return place_name(part, patch, self.build.gauges_m)
 
     # -- its heat ---------------------------------------------------------------------------
 

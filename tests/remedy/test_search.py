@@ -109,7 +109,7 @@ class Oven:
         return make.hot(
             [
                 self._patch(cap, slab),
-                patch(wall, [block], where="course 5"),
+                patch(wall, [block], where="0.80 to 1.00 m", from_m=0.8, to_m=1.0),
             ],
             [self._wood(build.surroundings["studs"])],
         )

@@ -159,3 +159,10 @@ def test_classes_are_set_off_from_their_members() -> None:
 def test_lines_stay_on_the_page(units: Units) -> None:
     said = survey_text(make.build([wall()]), heat(wall(), 120.0, 900.0), CATALOGUE, never, units)
     assert max(map(len, said.splitlines())) <= 100
+
+
+def test_courses_are_named_beside_elevations() -> None:
+    of = make.part("wall", "wall", [layer("clay-brick-common", 0.1)], courses=("brick", 1, 8))
+    said = text(make.build([of]), heat(of, 120.0, 130.0))
+    assert "  courses 1 to 4, 0.00 to 0.30 m\n" in said
+    assert "  courses 5 to 8, 0.30 to 0.60 m\n" in said

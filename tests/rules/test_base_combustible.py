@@ -8,6 +8,7 @@ import pytest
 
 from stovelint.build import Layer, Part
 from stovelint.hotmap.records import HotMap
+from stovelint.rule import Insulate, Thicken
 from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import combustible, layer, layer_heat, open_rule, patch, run, spread
@@ -124,3 +125,28 @@ def test_a_floor_below_without_heat_is_asked_about() -> None:
     floor = make.surrounding("floor", "below", 0.0, [layer("softwood", 0.03)])
     done = run(RULE, make.build([], [floor]), make.hot())
     assert [q.subject for q in done.unjudged] == ["floor"]
+
+
+def test_wood_without_a_property_is_asked_about() -> None:
+    layers = [layer_heat(one, COOL, COOL) for one in COVERED.layers[:-1]]
+    layers.append(layer_heat(COVERED.layers[-1], COOL, COOL, unjudged="no conductivity"))
+    done = run(RULE, plan(COVERED), make.hot([patch(COVERED, layers)]))
+    assert [q.reason for q in done.unjudged] == ["no conductivity"]
+
+
+def test_what_is_drawn_to_insulate_is_thickened_and_sand_is_not() -> None:
+    def move(above: Layer) -> object:
+        of = base(above)
+        return run(RULE, plan(of), heat(of, 90.0)).findings[0].moves[0]
+
+    assert move(layer("perlite-loose")) == Thicken(
+        layer=("parts", "base", "layers", 1), use="fill"
+    )
+    assert move(layer("sand-dry")) == Insulate(part=("parts", "base"), index=1, use="fill")
+
+
+def test_wood_at_the_very_top_is_insulated_over() -> None:
+    of = make.part("base", "base", [layer("softwood", 0.03)], bounds=("firebox",), faces="ground")
+    map_ = make.hot([patch(of, [layer_heat(of.layers[0], spread(300.0), spread(90.0))])])
+    (finding,) = run(RULE, plan(of), map_).findings
+    assert finding.moves == (Insulate(part=("parts", "base"), index=0, use="fill"),)

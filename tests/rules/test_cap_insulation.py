@@ -114,3 +114,10 @@ def test_a_cap_without_heat_is_asked_about() -> None:
     slab = cap(CONCRETE)
     done = run(RULE, make.build([slab]), make.hot())
     assert done.findings == () and [q.subject for q in done.unjudged] == ["bell-cap"]
+
+
+def test_a_cap_without_a_property_is_asked_about() -> None:
+    slab = cap(CONCRETE)
+    layers = [layer_heat(slab.layers[0], spread(300.0), spread(90.0), unjudged="no k")]
+    done = run(RULE, make.build([slab]), make.hot([patch(slab, layers)]))
+    assert done.findings == () and [q.reason for q in done.unjudged] == ["no k"]
