@@ -21,7 +21,7 @@ if TYPE_CHECKING:
         PatchHeat,
         Spread,
     )
-    from stovelint.report.units import Units
+    from stovelint.quantity import Units
 
 Objects = Callable[["Part", "Layer", tuple[str, str], str], bool]
 """Part, layer, (chamber, where), material: whether a rule objects to it there."""
@@ -82,12 +82,11 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
         firing = build.firings[state]
         said = (
             f"{state} firing: {firing.loads} x {u.mass(firing.charge_kg, units)} every "
-            f"{u.hours(firing.every_s / 3600.0, units)}, each burning "
-            f"{u.hours(firing.burn_s / 3600.0, units)}"
+            f"{u.duration(firing.every_s)}, each burning {u.duration(firing.burn_s)}"
         )
         lines += wrap(said + (" (assumed)" if firing.assumed else ""), first="", rest="")
     cases = hardest.released_kWh.cases
-    unit = "degC, swings in K" if units == "si" else "degF, swings in F deg"
+    unit = "degC, swings in K" if units == "si" else "degF, swings in Fahrenheit degrees"
     lines += wrap(
         f"Peaks: hardest firing. Means and swings: usual firing, day after day. Figures in {unit}: "
         f"middle of {cases} cases (lowest to highest), 10 mm under the hot face of the layer.",

@@ -9,8 +9,8 @@ from stovelint.report.lines import both_ends, plain, wrap
 from stovelint.rule.level import WEAK_GRADES
 
 if TYPE_CHECKING:
+    from stovelint.quantity import Units
     from stovelint.remedy import Proposal, Together
-    from stovelint.report.units import Units
     from stovelint.review import Item, OpenQuestion, Review
     from stovelint.rule.finding import Finding, Measure, Note
     from stovelint.rule.level import Level
@@ -72,7 +72,7 @@ def _head(review: Review, units: Units) -> list[str]:
     verdict = review.verdict if not review.crashes else f"not complete, {review.verdict} so far"
     lines = both_ends(title, f"outcome: {verdict}")
     firing = build.firings["hardest"]
-    every = u.hours(firing.every_s / 3600.0, units)
+    every = u.duration(firing.every_s)
     load = u.mass(firing.charge_kg, units)
     said = f"hardest firing: {firing.loads} x {load} every {every}"
     if firing.assumed:

@@ -2,46 +2,44 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Callable, Literal, Mapping
+from typing import TYPE_CHECKING, Callable, Mapping
+
+from stovelint.quantity import (
+    Units,
+    format_duration,
+    format_length,
+    format_mass,
+    format_temperature,
+    format_temperature_step,
+)
 
 if TYPE_CHECKING:
     from stovelint.rule.finding import Measure
     from stovelint.rule.limits import Limit
 
-Units = Literal["si", "us"]
 MOST_DECIMALS = 9
 
 
 def temperature(value_C: float, units: Units, decimals: int = 0) -> str:
-    """`324 degC` or `615 degF`.
-
-    >>> temperature(324.4, "si"), temperature(324.4, "us")
-    ('324 degC', '616 degF')
-    """
-    if units == "si":
-        return f"{_round(value_C, decimals)} degC"
-    return f"{_round(value_C * 1.8 + 32.0, decimals)} degF"
+    """`324 degC` or `615 degF`."""
+    return format_temperature(value_C, units, decimals)
 
 
 def difference(value_K: float, units: Units, decimals: int = 0) -> str:
-    """`77 K` or `139 F deg`: a difference has no zero point.
-
-    >>> difference(77.0, "si"), difference(77.0, "us")
-    ('77 K', '139 F deg')
-    """
-    if units == "si":
-        return f"{_round(value_K, decimals)} K"
-    return f"{_round(value_K * 1.8, decimals)} F deg"
+    """`77 K` or `139 Fahrenheit degrees`: a difference has no zero point."""
+    return format_temperature_step(value_K, units, decimals)
 
 
 def length(value_m: float, units: Units, decimals: int = 0) -> str:
-    """`914 mm`, `1.65 m` from 10 m on, or inches with a decimal.
+    """`914 mm`, `1.65 m`, `4 1/2 in`; with decimals plain millimetres or inches.
 
-    >>> length(0.9144, "si"), length(0.9144, "us"), length(0.0127, "us")
-    ('914 mm', '36 in', '0.5 in')
+    >>> length(0.9139, "si"), length(0.9139, "si", 1), length(0.9139, "us", 1)
+    ('914 mm', '913.9 mm', '35.98 in')
     """
+    if decimals == 0:
+        return format_length(value_m, units)
     if units == "si":
-        return f"{_round(value_m * 1000.0, decimals)} mm"
+        return f"{_trim(value_m * 1000.0, decimals)} mm"
     return f"{_trim(value_m / 0.0254, decimals + 1)} in"
 
 
@@ -51,12 +49,13 @@ def hours(value_h: float, units: Units, decimals: int = 0) -> str:
 
 
 def mass(value_kg: float, units: Units) -> str:
-    """`10 kg` or `22 lb`.
+    """`10 kg` or `22 lb`."""
+    return format_mass(value_kg, units)
 
-    >>> mass(10.0, "si"), mass(10.0, "us")
-    ('10 kg', '22 lb')
-    """
-    return f"{_trim(value_kg, 1)} kg" if units == "si" else f"{_trim(value_kg / 0.45359237, 1)} lb"
+
+def duration(time_s: float) -> str:
+    """`80 min` or `12 h`."""
+    return format_duration(time_s)
 
 
 def count(value: float, units: Units, decimals: int = 0) -> str:

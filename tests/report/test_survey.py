@@ -9,8 +9,8 @@ import pytest
 from stovelint.build import Build, Part
 from stovelint.catalogue import ClassVerdict
 from stovelint.hotmap.records import HotMap, Unsolved
+from stovelint.quantity import Units
 from stovelint.report.survey import classes_text, survey_text
-from stovelint.report.units import Units
 from tests.rules import make
 from tests.rules.make import CATALOGUE, combustible, layer, layer_heat, patch, spread
 

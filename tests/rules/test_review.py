@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path as Path_
 from typing import Iterator
 
 import pytest
@@ -212,3 +213,68 @@ def test_a_comparison_names_its_least_favourable_cases() -> None:
     coldest = scene.compare("share", spread(*values), least, subject="x")
     assert coldest.worst == (3, 11)
     assert scene.looks["x"] == [hottest, coldest]
+
+
+def test_variances_are_not_weighed_yet_and_that_is_said() -> None:
+    from stovelint.build import Variance
+
+    granted = Variance(
+        name="wall", rule="combustible-clearance", part="studs", reason="x", who="the authority",
+        until=None, path=("variances", "wall"),
+    )  # fmt: skip
+    plan = replace(make.build(), variances={"wall": granted})
+    result = review(
+        file="kiln.heater.yaml", places=at_lines(), build=plan, hot=make.hot(),
+        catalogue=CATALOGUE, rules=[],
+    )  # fmt: skip
+    assert result.assumptions == (
+        "the variances in the file are listed there but not weighed in this release",
+    )
+
+
+def test_the_line_of_a_rule_that_breaks_is_named(tmp_path: Path_) -> None:
+    import shutil
+
+    from stovelint import rulebook
+    from tests.tree import RULES
+
+    folder = tmp_path / "cap-insulation"
+    shutil.copytree(RULES / "cap-insulation", folder)
+    (folder / "rule.py").write_text(
+        "from stovelint.rule import rule\n\n\n@rule(stakes='advice')\n"
+        "def cap_insulation(scene):\n    '''Breaks.'''\n    yield scene.no_such_thing\n",
+        encoding="utf-8",
+    )
+    (crash,) = reviewed(rulebook.open_folder(str(folder))).crashes
+    assert "no_such_thing" in crash.message and crash.message.endswith("(rule.py, line 7)")
+
+
+def test_a_name_is_asked_of_the_book_only_once() -> None:
+    wall = make.part("wall", "wall", [layer("clay-brick-common")])
+    hot = make.hot([patch(wall, [layer_heat(wall.layers[0], spread(300.0), spread(99.0))])])
+    calls: list[int] = []
+
+    def counting(scene: Scene) -> Iterator[Outcome]:
+        calls.append(1)
+        yield from ()
+
+    rule = replace(rule_that("r"), function=counting)
+    ask = objector([rule], make.build([wall]), hot, CATALOGUE)
+    for _ in range(3):
+        assert not ask(wall, wall.layers[0], ("bell", "span"), "slate")
+    assert calls == [1]
+    assert not ask(wall, wall.layers[0], ("bell", "span"), "soapstone")
+
+
+def test_a_plan_without_wrong_names_with_everything_named() -> None:
+    bar = Reinforcement(kind="rebar", diameter_m=0.01, cover_m=0.025, path=())
+    slab = replace(
+        layer("concrete-normal-siliceous"), mortar="mortar-portland", reinforcement=bar
+    )
+    part = make.part("a", "cap", [slab, layer(gap="closed")])
+    near = make.surrounding("studs", "back", 0.1, [WOOD], shield=("mild-steel", 0.03))
+    far = make.surrounding("hedge", "front", 3.0, [WOOD])
+    assert check_materials(make.build([part], [near, far]), CATALOGUE, make.places()) == ()
+
+
+WOOD = layer("softwood")
