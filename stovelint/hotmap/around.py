@@ -24,8 +24,8 @@ from stovelint.hotmap.zones import Room
 Floats = NDArray[np.float64]
 
 NEAR_M = 0.30
-"""A wall nearer than this warms the skin back; a gap wider than this with nothing said about it
-is the open room (judgement: at 0.3 m the effective film is within 5 % of the free one)."""
+"""A gap wider than this with nothing said about it is the open room (judgement: nobody closes so
+wide a gap without drawing it)."""
 FAR_FILM_m2K_W = 0.13
 """Surface resistance on the far side of a surrounding (ISO 6946 Rsi, second-hand)."""
 TABLE_AT_C = 60.0
@@ -198,7 +198,7 @@ def _warmed(scene: _Scene) -> CombustibleHeat:
     distance = max(aim.gap_m, 1e-3)
     view = view_share(distance, width, height)
     rise = np.zeros_like(scene.room_C)
-    if side == "beside" and aim.gap_m < NEAR_M:
+    if side == "beside":
         rise = _skin_rise_K(
             scene,
             lambda t: effective_outside_film_W_m2K(

@@ -101,12 +101,12 @@ def test_each_corner_adds_half_a_thickness() -> None:
     thickness, height = 0.102, 1.8
     flat = (3.6 / thickness + 4 * 0.54) * height
     close(conductance_W_K(found, 1.0), flat, within=1e-9, because="the same closed form",
-          source="conduction shape factor of an edge, 0.54 L (Incropera table 4.1, recalled)")  # fmt: skip
+          source="shape factor of an edge, 0.54 L (Incropera table 4.1, recalled)")  # fmt: skip
     inner, outer = 0.9, 0.9 + 2.0 * thickness
     square = 2.0 * pi * height / (0.785 * log(outer / inner))
     close(conductance_W_K(found, 1.0), square, within=0.05,
           because="the two textbook forms are this far apart for so thin a wall",
-          source="shape factor of a square channel, W/w < 1.4 (Incropera table 4.1, recalled)")  # fmt: skip
+          source="square channel, W/w < 1.4 (Incropera table 4.1, recalled)")  # fmt: skip
 
 
 def test_round_walls_widen_with_their_radius() -> None:

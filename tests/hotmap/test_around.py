@@ -1,0 +1,149 @@
+"""Surroundings: which parts they see, and how distance, vents and cover warm or cool them."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from stovelint.hotmap.records import CombustibleHeat, CycleHeat
+from tests.hotmap.plans import Tree, cycle, demo, plain, with_
+
+WOOD = {"material": "softwood", "thickness": "90 mm"}
+BOARD = {"material": "gypsum-board", "thickness": "12.5 mm"}
+OPEN = {"kind": "vented", "bottom": "100 cm2/m", "top": "100 cm2/m"}
+
+
+def beside(
+    distance_mm: float, gap: dict[str, str] | None = None,
+    layers: list[dict[str, str]] | None = None,
+) -> Tree:  # fmt: skip
+    wall: dict[str, object] = {
+        "at": "back", "distance": f"{distance_mm:g} mm", "layers": layers or [WOOD]
+    }  # fmt: skip
+    if gap is not None:
+        wall["gap"] = gap
+    return with_(plain(), (("surroundings",), {"wall": wall}))
+
+
+def heat_of(tree: Tree, part: str = "bell-wall") -> CombustibleHeat:
+    (found,) = [one for one in cycle(tree).combustibles if one.seen_part == part]
+    return found
+
+
+NAMES = ("surface_peak_C", "surface_mean_C", "peak_C", "mean_C", "skin_peak_C", "skin_mean_C")
+
+
+@pytest.mark.parametrize(
+    ("gap", "from_mm"), [({"kind": "vented"}, 10), ({"kind": "closed"}, 50), (OPEN, 50)]
+)
+def test_a_nearer_wall_is_warmer(gap: dict[str, str], from_mm: int) -> None:
+    """Open along its edges, closed, or with slots of a fixed size: then 25 and 50 mm differ by
+    half a kelvin only, since the slot sets the flow of air and radiation hardly changes."""
+    steps = [mm for mm in (10, 25, 50, 90, 150, 250, 400, 600, 1000) if mm >= from_mm]
+    walls = [heat_of(beside(mm, gap)) for mm in steps]
+    for near, far in zip(walls, walls[1:]):
+        for name in NAMES:
+            assert getattr(near, name).mid > getattr(far, name).mid, name
+
+
+@pytest.mark.parametrize("gap", [{"kind": "vented"}, {"kind": "closed"}, OPEN])
+def test_no_millimetre_makes_the_difference(gap: dict[str, str]) -> None:
+    """From 299 to 301 mm: the view of a heater as wide as a metre changes by a hundredth."""
+    near, far = heat_of(beside(299, gap)), heat_of(beside(301, gap))
+    for name in NAMES:
+        assert 0.0 < getattr(near, name).mid - getattr(far, name).mid < 0.3, name
+
+
+def test_a_distant_wall_leaves_the_skin_alone() -> None:
+    """At 4 m the heater fills a twentieth of the view, and the air passes freely."""
+    own = max(p.layers[-1].cold.mean_C.mid for p in cycle(plain()).of_part("bell-wall"))
+    assert 0.0 <= heat_of(beside(4000, {"kind": "vented"})).skin_mean_C.mid - own < 0.3
+
+
+@pytest.mark.parametrize("distance_mm", [30, 90, 200])
+def test_a_vented_gap_is_cooler_than_a_closed_one(distance_mm: int) -> None:
+    vented, closed = (heat_of(beside(distance_mm, gap)) for gap in (OPEN, {"kind": "closed"}))
+    for name in ("surface_peak_C", "surface_mean_C", "peak_C", "mean_C", "skin_mean_C"):
+        assert getattr(vented, name).mid < getattr(closed, name).mid, name
+    assert closed.covered and not vented.covered
+
+
+def test_nothing_said_near_by_is_taken_as_closed() -> None:
+    """No credit for air that nobody promised."""
+    unsaid, closed = heat_of(beside(90)), heat_of(beside(90, {"kind": "closed"}))
+    assert unsaid.peak_C.mid == closed.peak_C.mid
+
+
+def test_nothing_said_far_off_is_the_open_room() -> None:
+    far, free = heat_of(beside(500)), heat_of(beside(500, {"kind": "vented"}))
+    assert far.peak_C.mid == free.peak_C.mid and not far.covered
+
+
+def test_cover_in_front_cools_the_wood_and_behind_it_heats() -> None:
+    wool = {"material": "mineral-wool", "thickness": "40 mm"}
+    bare = heat_of(beside(90, OPEN))
+    covered = heat_of(beside(90, OPEN, [wool, WOOD]))
+    backed = heat_of(beside(90, OPEN, [WOOD, wool]))
+    for name in ("peak_C", "mean_C"):
+        assert getattr(covered, name).mid < getattr(bare, name).mid - 5.0
+        assert getattr(backed, name).mid > getattr(bare, name).mid
+    assert covered.covered and covered.layer.material == "softwood"
+    # the wool's own face gets hotter than the wood that it covers
+    assert covered.surface_peak_C.mid > covered.peak_C.mid
+
+
+def test_what_cannot_burn_is_left_out() -> None:
+    stone = {"material": "granite", "thickness": "100 mm"}
+    assert cycle(beside(90, OPEN, [stone])).combustibles == ()
+
+
+def test_a_near_wall_warms_the_skin_back() -> None:
+    near, far = heat_of(beside(40, {"kind": "closed"})), heat_of(beside(400, OPEN))
+    assert near.skin_mean_C.mid > far.skin_mean_C.mid + 5.0
+    # nothing warms beyond the hot side of its own wall
+    hot = cycle(plain()).of_part("bell-wall")[-1].layers[0].hot
+    assert near.skin_mean_C.mid < hot.mean_C.mid and near.skin_peak_C.mid < hot.peak_C.mid
+
+
+def test_the_skin_seen_is_the_hottest_of_its_part() -> None:
+    tree = beside(4000, {"kind": "vented"})
+    hottest = max(p.layers[-1].cold.peak_C.mid for p in cycle(tree).of_part("bell-wall"))
+    assert heat_of(tree).skin_peak_C.mid == pytest.approx(hottest, abs=0.3)  # as above
+
+
+@cache
+def demo_heat() -> CycleHeat:
+    return cycle(demo(), members=4)
+
+
+def seen(surrounding: str) -> set[str]:
+    return {one.seen_part for one in demo_heat().combustibles if one.surrounding == surrounding}
+
+
+def test_each_side_sees_the_parts_of_its_side() -> None:
+    assert seen("ceiling") == {"bell-cap"}
+    assert {"door", "firebox-front", "bell-wall-low"} <= seen("ticket-counter")
+    assert "door" not in seen("stud-wall") and "firebox-front" not in seen("side-wall")
+    # the core stands in the bell; nobody in the room sees it
+    assert not {"firebox-wall", "riser-wall"} & seen("stud-wall")
+
+
+def test_a_wall_lies_between_room_and_skin() -> None:
+    for one in demo_heat().combustibles:
+        for wood, face, skin in (
+            (one.peak_C, one.surface_peak_C, one.skin_peak_C),
+            (one.mean_C, one.surface_mean_C, one.skin_mean_C),
+        ):
+            assert np.all(wood.values <= face.values + 1e-9)
+            assert np.all(face.values < skin.values)
+            assert wood.low > 17.0  # the coldest case's room is 18 degC
+        assert np.all(one.mean_C.values < one.peak_C.values)
+
+
+def test_a_floor_below_sees_the_base() -> None:
+    tree = with_(plain(), (("surroundings",), {
+        "joists": {"at": "below", "distance": "200 mm", "gap": {"kind": "vented"}, "layers": [WOOD]}
+    }))  # fmt: skip
+    assert {one.seen_part for one in cycle(tree).combustibles} == {"base"}
