@@ -95,6 +95,7 @@ def _bell(
     joints = max(n - 1, 1)
     g_conv = sum(exchange.g_convective[:, z] for z in zones)
     upward = np.maximum(n / drive.peclet - 0.5, 0.0) * m + drive.still_exchange * g_conv / C_REF
+    upward = np.maximum(upward, LEAST_FLOW)  # a band below the outlet still touches its neighbour
     entrained = drive.entrainment / max(way.mouth, 1) * m if way.mouth else np.zeros_like(m)
     total_entrained = entrained * way.mouth
     down: list[Floats] = []
