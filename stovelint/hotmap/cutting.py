@@ -10,7 +10,7 @@ from stovelint.heat.network import GROUND, OUTDOORS, ROOM
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.records import Unsolved
 from stovelint.hotmap.stack import Leaf, leaves
-from stovelint.hotmap.zones import Room, Zone
+from stovelint.hotmap.zones import Room
 
 AMBIENT = {"room": ROOM, "outdoors": OUTDOORS, "ground": GROUND}
 
@@ -37,10 +37,3 @@ class Cutting:
         """The parts' layers as leaves, hot side first, with the ground under them if it is so."""
         layers: list[tuple[str, Layer]] = [(p.name, layer) for p in parts for layer in p.layers]
         return leaves(layers, self.families, on_soil)
-
-
-def zone_at(room: Room, level_m: float) -> Zone:
-    """The zone of an upright chamber at an elevation (its nearest one beyond the ends)."""
-    if room.lying:
-        return room.zones[0]
-    return min(room.zones, key=lambda z: max(z.low_m - level_m, level_m - z.high_m, 0.0))

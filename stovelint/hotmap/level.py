@@ -6,10 +6,10 @@ import math
 
 from stovelint.build import Part
 from stovelint.heat.network import ROOM
-from stovelint.hotmap.cutting import AMBIENT, Cutting, zone_at
+from stovelint.hotmap.cutting import AMBIENT, Cutting
 from stovelint.hotmap.patches import BOTTOM_KINDS, TOP_KINDS, Patch
 from stovelint.hotmap.records import Unsolved
-from stovelint.hotmap.zones import Room
+from stovelint.hotmap.zones import Room, zone_at
 
 
 def cut_top(c: Cutting, part: Part, room: Room) -> None:

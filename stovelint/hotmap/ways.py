@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from stovelint.build import Build
 from stovelint.heat.network import Bell, Plug, Pocket, Stirred, Way
 from stovelint.hotmap.records import Unsolved
-from stovelint.hotmap.zones import Room
+from stovelint.hotmap.zones import EDGE_M, Room, zone_at
 
 BURNOUT = 2.0 / 3.0
 """Part of a riser's length over which the gas burns out (judgement)."""
@@ -88,9 +88,7 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
             continue
         behind = rooms[port.to]
         level = port.at_m if port.at_m is not None else room.bottom_m + 0.5 * room.height_m
-        zone = min(
-            behind.zones, key=lambda z: max(z.low_m - level, level - z.high_m, 0.0)
-        ) if not behind.lying else behind.zones[-1]  # fmt: skip
+        zone = behind.zones[-1] if behind.lying else zone_at(behind, level)
         area = port.area_m2 if port.area_m2 is not None else 0.5 * room.section_m2
         ways.append(
             Pocket(
@@ -142,15 +140,22 @@ def _mouth(build: Build, rooms: dict[str, Room], name: str) -> int:
             levels.append(source.top_m)
     if not levels:
         return 0
-    level = min(levels)
-    return next((i for i, zone in enumerate(room.zones) if zone.low_m < level), 0)
+    return _band_under(room, min(levels))
 
 
 def _outlet(room: Room) -> int:
     level = room.chamber.leaves_at_m
-    if level is None:
-        return len(room.zones) - 1
-    return next((i for i, z in enumerate(room.zones) if z.low_m < level), len(room.zones) - 1)
+    return len(room.zones) - 1 if level is None else _band_under(room, level)
+
+
+def _band_under(room: Room, level_m: float) -> int:
+    """Position of the highest band that reaches below an elevation (the lowest if none does).
+
+    On the edge between two bands the lower one, however the edge was rounded.
+    """
+    return next(
+        (i for i, z in enumerate(room.zones) if z.low_m < level_m - EDGE_M), len(room.zones) - 1
+    )  # fmt: skip
 
 
 def _burnout(room: Room) -> tuple[float, ...]:

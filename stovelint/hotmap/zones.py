@@ -16,6 +16,9 @@ NEAREST_CUT_M = 0.08
 PIECE_M = 0.60
 """Longest piece of a lying chamber: the first metre of a bench is then told from the rest."""
 
+EDGE_M = 1e-6
+"""Elevations nearer than this are one: sums of courses and of inches end in other digits."""
+
 UPRIGHT = ("firebox", "riser", "bell", "oven", "barrel", "chimney")
 SINGLE = ("firebox", "oven", "barrel")
 
@@ -175,3 +178,18 @@ def rooms(build: Build) -> dict[str, Room]:
             bottom_m=bottom,
         )  # fmt: skip
     return result
+
+
+def zone_at(room: Room, level_m: float) -> Zone:
+    """The zone of an upright chamber at an elevation (its nearest one beyond the ends).
+
+    On the edge between two zones the upper one, however the edge was rounded.
+    """
+    if room.lying:
+        return room.zones[0]
+
+    def off(zone: Zone) -> float:
+        away = max(zone.low_m - level_m, level_m - zone.high_m)
+        return away if away > EDGE_M else 0.0
+
+    return min(room.zones, key=off)

@@ -51,6 +51,31 @@ def test_gas_that_comes_in_at_the_crown_passes_nothing() -> None:
     assert isinstance(bell, Bell) and bell.mouth == 0 and not found.has_riser
 
 
+@pytest.mark.parametrize("hair_mm", [-1e-5, 0.0, 1e-5])
+def test_a_hair_on_an_edge_of_bands_changes_no_band(hair_mm: float) -> None:
+    """The riser of the demo plan ends where two bands meet, at 1.2 m; in inches it may be a hair
+    more or less."""
+    at = ("chambers", "riser", "size", "height")
+    tree = with_(
+        demo(), (at, f"{1125 + hair_mm:.5f} mm"),
+        (("chambers", "bell", "leaves_at"), f"{300 + hair_mm:.5f} mm"),
+        (("chambers", "bench", "opens_to", "bell", "at"), f"{300 + hair_mm:.5f} mm"),
+    )  # fmt: skip
+    found, chambers = ways(tree)
+    bell, bench, bands = found.ways[2], found.ways[3], chambers["bell"].zones
+    assert isinstance(bell, Bell) and isinstance(bench, Pocket)
+    assert bands[bell.mouth].high_m == pytest.approx(1.2)
+    assert bands[bell.outlet].high_m == pytest.approx(0.3)
+    assert bench.from_zone == bands[bell.outlet - 1].index
+
+
+def test_gas_that_comes_in_at_the_floor_passes_all_bands() -> None:
+    at = ("chambers", "firebox", "leads_to", "bell", "at")
+    found, chambers = ways(with_(plain(), (at, "0 mm")))
+    bell = found.ways[1]
+    assert isinstance(bell, Bell) and bell.mouth == len(chambers["bell"].zones) - 1
+
+
 def with_two_flues(tree: Tree, *, join: bool) -> Tree:
     """The bell's gas goes 3 to 1 through two flues, which join in a third or end apart."""
     size = {"length": "1 m", "width": "200 mm", "height": "200 mm"}
