@@ -119,15 +119,18 @@ class Solver:
             at = {name: place[list(cases)] for name, place in at.items()}
         jobs = [(state, share) for state in self.states for share in after_burn_shares(build)]
         runs = dict(zip(jobs, side_by_side([
-            partial(self._one, plan, job, at, self._near(job, plan, cases)) for job in jobs
+            partial(self._one, plan, job, at, self._near(job, plan, bare, cases)) for job in jobs
         ])))  # fmt: skip
         if self._first is None and cases is None:
             self._first = runs
         self._known.append((bare, cases, plan, runs))
         return plan, runs
 
-    def _near(self, job: Job, plan: Plan, cases: tuple[int, ...] | None) -> State | None:
-        """The first plan's solution of the same cases, if the heater has the same shape."""
+    def _near(
+        self, job: Job, plan: Plan, bare: Build, cases: tuple[int, ...] | None
+    ) -> State | None:
+        """The first plan's solution of the same cases, if the heater has the same shape; moved by
+        what the change did where it was computed before."""
         run = self._first.get(job) if self._first is not None else None
         if run is None or run.net.walls != len(plan.patches):
             return None
@@ -135,10 +138,18 @@ class Solver:
             return None
         if run.drive.samples != sample_count(plan.build.firings[job[0]]):
             return None
-        state = run.solution.state
+        base = run.solution.state
         rows = slice(None) if cases is None else list(cases)
-        assert state.irradiation is not None  # a solution's state has it
-        return State(state.faces_C[rows], state.zones_C[rows], state.irradiation[rows])
+        near = [_whole(part)[rows] for part in base]
+        for known, of, _, runs in self._known:
+            if cases is None and of is not None and known == bare:
+                # what the change did in a few cases, it does nearly so in the others
+                moved = runs[job].solution.state
+                for i, (part, old) in enumerate(zip(moved, base)):
+                    shift = _whole(part) - _whole(old)[list(of)]
+                    near[i] = near[i] + shift.mean(axis=0, keepdims=True)
+                break
+        return State(*near)
 
     def _one(
         self, plan: Plan, job: Job, at: dict[str, Floats], near: State | None
@@ -151,6 +162,11 @@ class Solver:
                 return first
             near = first.solution.state
         return _solved(plan, firing, at, share, near)
+
+
+def _whole(part: Floats | None) -> Floats:
+    assert part is not None  # a solution's state has its irradiation
+    return part
 
 
 def side_by_side(works: Sequence[Callable[[], Result]]) -> list[Result]:
