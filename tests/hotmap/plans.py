@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from typing import Any
 
 from stovelint.assemble import assemble_tree, edited
@@ -129,3 +130,9 @@ def patch(heat: CycleHeat, part: str, where: str) -> PatchHeat:
     """The only patch of a part whose place begins so."""
     (found,) = [p for p in heat.of_part(part) if p.where.startswith(where)]
     return found
+
+
+def stretch_m(one: PatchHeat) -> tuple[float, float]:
+    """Where a patch lies: along its chamber if it says so, else its elevations."""
+    found = re.search(r"([\d.]+) to ([\d.]+) m along", one.where)
+    return (float(found[1]), float(found[2])) if found else (one.from_m, one.to_m)

@@ -11,7 +11,7 @@ import pytest
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.hotmap.compute import hot_map
 from stovelint.hotmap.records import CycleHeat
-from tests.hotmap.plans import CATALOGUE, Tree, built, cycle, demo
+from tests.hotmap.plans import CATALOGUE, Tree, built, cycle, demo, stretch_m
 
 Numbers = dict[tuple[str, str, str], list[float]]
 
@@ -24,7 +24,7 @@ def numbers(heat: CycleHeat, names: dict[str, str] | None = None) -> Numbers:
 
     found: Numbers = {}
     for one in heat.patches:
-        where = f"{one.from_m + 1e-4:.3f}" + (" edge" if one.where == "bearing edge" else "")
+        where = f"{stretch_m(one)[0] + 1e-4:.3f}" + (" edge" if one.where == "bearing edge" else "")
         values = [one.area_m2, *one.heat_in_kWh.values]
         for layer in one.layers:
             for depth in (layer.hot, layer.hot_zone, layer.middle, layer.cold):

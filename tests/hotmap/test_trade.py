@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from stovelint.hotmap.records import CycleHeat, PatchHeat
-from tests.hotmap.plans import cycle, demo, inserted, patch, plain, with_
+from tests.hotmap.plans import cycle, demo, inserted, patch, plain, stretch_m, with_
 
 PRACTICE = "common practice, no source"
 BASE = ("parts", "base", "layers", 1)
@@ -55,7 +55,7 @@ def test_the_lowest_course_keeps_near_forty_degrees() -> None:
 def test_bench_tops_past_the_first_metre_stay_under_93_degrees() -> None:
     """Common practice, no source; every case, in the harder of the two states."""
     tops = cycle(demo(), "hardest", members=32).of_part("bench-top")
-    far = [top for top in tops if top.from_m >= 1.0]
+    far = [top for top in tops if stretch_m(top)[0] >= 1.0]
     assert far
     for top in far:
         assert top.layers[-1].cold.peak_C.high < 93.0, PRACTICE
