@@ -215,7 +215,7 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     patches = [patch_heat(plan.patches[i], i, runs) for i in range(len(plan.patches))]
     flat = [p for group in patches for p in group]
     edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
-    everything = tuple(sorted([*flat, *edges], key=lambda p: (p.part, p.from_m, p.where)))
+    everything = tuple(sorted([*flat, *edges], key=lambda p: (p.part, p.from_m)))
     gas = {
         name: spread([
             np.asarray(run.solution.gas.t_C[:, [z.index for z in room.zones]].max(axis=(1, 2)))

@@ -43,8 +43,7 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
         c.patches.append(
             Patch(
                 parts=(part.name,), chamber=room.chamber.name, where=where,
-                from_m=zone.low_m if room.lying else top,
-                to_m=zone.high_m if room.lying else top, leaves=stack, hot_zone=zone.index,
+                from_m=top, to_m=top, leaves=stack, hot_zone=zone.index,
                 cold=cold, area_m2=area, growth_per_m=0.0, hot_film="ceiling",
                 cold_film="floor" if cold >= 0 else "ceiling", hot_height_m=length,
                 cold_height_m=length, jet=room.chamber.kind == "bell",
@@ -90,8 +89,7 @@ def cut_bottom(c: Cutting, room: Room) -> None:
         c.patches.append(
             Patch(
                 parts=tuple(p.name for p in parts), chamber=name, where=where,
-                from_m=zone.low_m if room.lying else room.bottom_m,
-                to_m=zone.high_m if room.lying else room.bottom_m, leaves=stack,
+                from_m=room.bottom_m, to_m=room.bottom_m, leaves=stack,
                 hot_zone=zone.index, cold=cold, area_m2=area, growth_per_m=0.0,
                 hot_film="floor", cold_film="ceiling" if cold >= 0 else "floor",
                 hot_height_m=length, cold_height_m=length, jet=False,

@@ -69,6 +69,8 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
     duct = room.chamber.kind in ("riser", "flue-run", "buried-pipe", "chimney")
     for zone, cold, bottom, top, area in pieces:
         where = _where(c, part, room, bottom, top)
+        if room.lying:  # the piece runs along the chamber; its elevations are the part's
+            bottom, top = low, high
         c.patches.append(
             Patch(
                 parts=(part.name,), chamber=room.chamber.name, where=where, from_m=bottom,
