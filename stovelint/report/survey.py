@@ -261,13 +261,13 @@ def classes_text(verdicts: Iterable[ClassVerdict]) -> str:
 def _combustibles(usual: CycleHeat, hardest: CycleHeat, units: Units) -> list[str]:
     means = {(c.surrounding, c.seen_part, c.seen_where): c.mean_C for c in usual.combustibles}
     rows: list[tuple[str, ...]] = [
-        ("what can burn", "warmed by", "peak", "mean", "heater's skin there, peak")
+        ("what can burn", "warmed by", "peak", "mean", "skin's peak")
     ]
     for heat in hardest.combustibles:
         mean = means.get((heat.surrounding, heat.seen_part, heat.seen_where), heat.mean_C)
         rows.append(
             (
-                _combustible(heat), f"{heat.seen_part} {heat.seen_where}".strip(),
+                _combustible(heat), heat.seen_part,
                 _bare(heat.peak_C, units), _bare(mean, units), _bare(heat.skin_peak_C, units),
             )
         )  # fmt: skip
