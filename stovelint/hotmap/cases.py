@@ -67,7 +67,7 @@ INPUTS = (
     Input(name="emissivity", low=0.0, mid=0.5, high=1.0, grade="read",
           reason="place between the catalogue's low and high value"),
     Input(name="damper", low=0.5, mid=1.0, high=1.6, grade="judgement",
-          reason="leak past a damper, as a factor on the share said"),
+          reason="flow left after the burn, as a factor on the share said or taken"),
     Input(name="still", low=0.02, mid=0.06, high=0.2, grade="judgement",
           reason="exchange between bands of a bell that stands still"),
     Input(name="room", low=-2.0, mid=0.0, high=2.0, grade="judgement",
@@ -184,7 +184,7 @@ def drive(
     stoich = stoichiometric_air_kg_kg(kind, moisture)
     air_burn = value["peak_air_ratio"] * stoich * fuel_kg_s.max(axis=1, keepdims=True)
     lit = np.clip((firing.loads * burn_s - np.arange(n) * step) / step, 0.0, 1.0)
-    leak = share * (value["damper"] if build.damper.after_burn != "open" else 1.0)
+    leak = share * value["damper"]
     air = air_burn * (lit + (1.0 - lit) * leak)
     air_ratio = np.clip(air / np.maximum(stoich * fuel_kg_s, 1e-12), 1.2, 60.0)
     x_co2, x_h2o = flue_gas_fractions(kind, moisture, air_ratio)
