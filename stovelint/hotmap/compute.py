@@ -111,6 +111,12 @@ class Solver:
         for known, of, plan, runs in self._known:
             if of == cases and known == bare:
                 return replace(plan, build=build), runs
+        declared = [chamber.name for chamber in build.chambers.values() if chamber.declared]
+        if declared:
+            raise HeatError(
+                f"{', '.join(declared)} is declared by its maker and its inside is not known: heat "
+                "from declared temperatures is not computed yet; give its inside size instead"
+            )
         plan = cut(build, self.catalogue)
         if not plan.patches or not any(plan.ways.flow):
             raise HeatError("no chamber with walls carries gas, so there is nothing to compute")

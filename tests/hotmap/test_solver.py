@@ -7,6 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from stovelint.catalogue import Catalogue
+from stovelint.errors import HeatError
 from stovelint.hotmap.compute import Solver, side_by_side
 from stovelint.hotmap.records import HotMap
 from tests.hotmap.plans import built, demo, inserted, with_
@@ -70,3 +71,17 @@ def test_works_side_by_side_keep_their_order_and_their_errors() -> None:
 
     with pytest.raises(ZeroDivisionError, match="on purpose"):
         side_by_side([lambda: 1, breaks])
+
+
+def test_a_declared_core_is_refused_in_words() -> None:
+    """Its inside has no size; the first solver divided by it."""
+    core = with_(
+        demo(),
+        (("chambers", "firebox", "size"), None),
+        (
+            ("chambers", "firebox", "declared"),
+            {"wall": "500 degC", "exit": "800 degC", "source": "its maker"},
+        ),
+    )
+    with pytest.raises(HeatError, match="firebox is declared .* give its inside size"):
+        Solver(Catalogue())(built(core))
