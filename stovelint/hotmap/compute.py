@@ -120,6 +120,18 @@ class Solver:
         plan = cut(build, self.catalogue)
         if not plan.patches or not any(plan.ways.flow):
             raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
+        walled = {zone for patch in plan.patches for zone in (patch.hot_zone, patch.cold)}
+        bare_rooms = [
+            name for name, room in plan.rooms.items()
+            if any(zone.index not in walled for zone in room.zones)
+        ]  # fmt: skip
+        if bare_rooms:
+            why = "; ".join(f"{u.subject}: {u.reason}" for u in plan.unsolved)
+            raise HeatError(
+                f"at some height or length no wall of {', '.join(bare_rooms)} can be reckoned with"
+                + (f" ({why})" if why else "")
+                + ": give it walls that face a room, the ground or a chamber all the way"
+            )
         at = places(self.members)
         if cases is not None:
             at = {name: place[list(cases)] for name, place in at.items()}
@@ -208,7 +220,8 @@ def _solved(
     properties = Properties(plan.patches, plan.catalogue, at)
     net = network(plan.rooms, plan.patches, plan.ways, properties, plan.catalogue, at)
     what = drive(plan.build, firing, at, share, plan.ways.has_riser)
-    solution = solve(net, what, start)
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        solution = solve(net, what, start)  # what is not finite has not converged
     if not solution.converged:
         raise HeatError(
             f"firing {firing.state} did not settle: after {solution.passes} passes a face still "

@@ -85,3 +85,10 @@ def test_a_declared_core_is_refused_in_words() -> None:
     )
     with pytest.raises(HeatError, match="firebox is declared .* give its inside size"):
         Solver(Catalogue())(built(core))
+
+
+def test_a_chamber_without_walls_is_refused_in_words() -> None:
+    """A riser whose only wall faces a cavity: its gas had nothing to give heat to."""
+    open_riser = with_(demo(), (("parts", "riser-wall", "faces"), "cavity"))
+    with pytest.raises(HeatError, match="no wall of riser can be reckoned .*faces a cavity"):
+        Solver(Catalogue())(built(open_riser))
