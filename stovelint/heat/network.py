@@ -85,8 +85,6 @@ class Duct:
 class Network:
     """Everything about the heater that no case changes, except where an axis M is named."""
 
-    zone_height_m: Floats
-    """(Z,) length for free convection."""
     zone_path_m: Floats
     """(Z,) mean beam length."""
     zone_duct: tuple[Duct | None, ...]
@@ -122,7 +120,7 @@ class Network:
 
     @property
     def zones(self) -> int:
-        return len(self.zone_height_m)
+        return len(self.zone_path_m)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

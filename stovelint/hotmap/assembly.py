@@ -36,14 +36,12 @@ def network(
     face_area = np.concatenate([hot_area, hot_area * ratio])
     films = tuple([p.hot_film for p in patches] + [p.cold_film for p in patches])
     height = np.array([p.hot_height_m for p in patches] + [p.cold_height_m for p in patches])
-    zone_height = np.empty(count)
     path = np.empty(count)
     flame = np.zeros(count)
     ducts: list[Duct | None] = [None] * count
     enclosures = []
     for room in rooms.values():
         index = np.array([z.index for z in room.zones])
-        zone_height[index] = room.height_m
         path[index] = _beam_m(room, rooms, index, face_zone, face_area)
         if room.chamber.kind == "firebox":
             flame[index] = 1.0
@@ -59,7 +57,7 @@ def network(
         else:
             enclosures.extend(Enclosure(zones=np.array([z]), shares=np.ones((1, 1))) for z in index)
     return Network(
-        zone_height_m=zone_height, zone_path_m=path, zone_duct=tuple(ducts), zone_flame=flame,
+        zone_path_m=path, zone_duct=tuple(ducts), zone_flame=flame,
         ways=ways.ways, way_flow=np.array(ways.flow), exits=ways.exits,
         enclosures=tuple(enclosures), face_zone=face_zone, face_area_m2=face_area,
         face_film=films, face_height_m=height, face_emissivity=_emissivity(patches, catalogue, at),

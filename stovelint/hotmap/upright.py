@@ -68,7 +68,7 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
         scale = max(gross - _openings(c, part, room), 0.02 * gross) / gross
     duct = room.chamber.kind in ("riser", "flue-run", "buried-pipe", "chimney")
     for zone, cold, bottom, top, area in pieces:
-        where = _where(c, part, room, bottom, top)
+        where = _where(room, bottom, top)
         if room.lying:  # the piece runs along the chamber; its elevations are the part's
             bottom, top = low, high
         c.patches.append(
@@ -129,7 +129,7 @@ def _behind(
     return pieces
 
 
-def _where(c: Cutting, part: Part, room: Room, bottom: float, top: float) -> str:
+def _where(room: Room, bottom: float, top: float) -> str:
     if room.lying:
         return f"{bottom:.1f} to {top:.1f} m along"
     return f"{bottom:.2f} to {top:.2f} m"

@@ -52,7 +52,7 @@ def network(
     areas = [wall.area_m2 for wall in walls]
     emissivity = [w.emissivity for w in walls] + [w.cold_emissivity for w in walls]
     return Network(
-        zone_height_m=np.ones(zones), zone_path_m=np.full(zones, path_m),
+        zone_path_m=np.full(zones, path_m),
         zone_duct=(None,) * zones, zone_flame=np.array([flame] + [0.0] * (zones - 1)),
         ways=tuple(ways), way_flow=np.array(way_flow, dtype=np.float64), exits=tuple(exits),
         enclosures=tuple(enclosures) if enclosures is not None else tuple(
