@@ -26,6 +26,7 @@ Floats = NDArray[np.float64]
 
 C_REF = 1100.0  # J/kgK, an arbitrary scale of tau
 LEAST_FLOW = 1e-6  # kg/s; keeps a shut heater's quotients finite and carries under 1 W
+STILL_STEP = 0.2  # of the height: between layers this far apart `still_exchange` is counted
 DISCHARGE = 0.6  # of a doorway-like opening (recalled: 0.6 to 0.7; CFAST manual, read, has 0.7)
 
 
@@ -92,17 +93,22 @@ def _bell(
     jet passes, so the solution is particular + homogeneous * tau_crown, closed at the end.
     """
     zones, n = way.zones, len(way.zones)
-    joints = max(n - 1, 1)
-    g_conv = sum(exchange.g_convective[:, z] for z in zones)
-    upward = np.maximum(n / drive.peclet - 0.5, 0.0) * m + drive.still_exchange * g_conv / C_REF
-    upward = np.maximum(upward, LEAST_FLOW)  # a band below the outlet still touches its neighbour
-    entrained = drive.entrainment / max(way.mouth, 1) * m if way.mouth else np.zeros_like(m)
-    total_entrained = entrained * way.mouth
+    none = np.zeros_like(m)
+    still = drive.still_exchange * STILL_STEP / C_REF * sum(
+        exchange.g_convective[:, z] for z in zones
+    )
+    upward = [
+        # a band below the outlet still touches its neighbour
+        np.maximum(np.maximum(reach / drive.peclet - 0.5, 0.0) * m + reach * still, LEAST_FLOW)
+        for reach in way.reach
+    ]
+    upward.append(none)
+    drawn = [share * drive.entrainment * m if share else none for share in way.drawn]
+    total_entrained = sum(drawn, none)
     down: list[Floats] = []
     flow = m + total_entrained
     for i in range(n):
-        if 1 <= i <= way.mouth:
-            flow = flow - entrained
+        flow = flow - drawn[i]
         down.append(flow if i < way.outlet else flow - m)
     part: list[Floats] = []
     hom: list[Floats] = []
@@ -111,8 +117,8 @@ def _bell(
     decay: list[Floats] = []
     tau_eq: list[Floats] = []
     for i, z in enumerate(zones):
-        from_above = (m + total_entrained) if i == 0 else down[i - 1] + upward
-        from_below = upward if i < n - 1 else np.zeros_like(m)
+        from_above = (m + total_entrained) if i == 0 else down[i - 1] + upward[i - 1]
+        from_below = upward[i]
         f = from_above + from_below
         t0 = t_old[:, z]
         cp = gas.cp(t0)
@@ -133,20 +139,19 @@ def _bell(
         part.append((source + above_c * part[i - 1]) * pivot)
         hom.append(above_c * hom[i - 1] * pivot)
         upper.append(lower_c * pivot)
-    for i in range(joints - 1, -1, -1):
-        if i + 1 < n:
-            part[i] = part[i] + upper[i] * part[i + 1]
-            hom[i] = hom[i] + upper[i] * hom[i + 1]
-    carried_p = sum((entrained * part[j] for j in range(1, way.mouth + 1)), np.zeros_like(m))
-    carried_h = sum((entrained * hom[j] for j in range(1, way.mouth + 1)), np.zeros_like(m))
+    for i in range(n - 2, -1, -1):
+        part[i] = part[i] + upper[i] * part[i + 1]
+        hom[i] = hom[i] + upper[i] * hom[i + 1]
+    carried_p = sum((d * p for d, p in zip(drawn, part)), none)
+    carried_h = sum((d * h for d, h in zip(drawn, hom)), none)
     crown = (m * tau_in + carried_p) / (m + total_entrained - carried_h)
     taus = [p + h * crown for p, h in zip(part, hom)]
     means: dict[int, Floats] = {}
     for i, z in enumerate(zones):
         from_above = (
-            (m + total_entrained) * crown if i == 0 else (down[i - 1] + upward) * taus[i - 1]
+            (m + total_entrained) * crown if i == 0 else (down[i - 1] + upward[i - 1]) * taus[i - 1]
         )
-        from_below = upward * taus[i + 1] if i < n - 1 else np.zeros_like(m)
+        from_below = upward[i] * taus[i + 1] if i < n - 1 else none
         loss = C_REF * (from_above + from_below - through[i] * taus[i])
         means[z] = exchange.t_eq[:, z] + loss / exchange.g[:, z]
     return means, taus[way.outlet]

@@ -46,8 +46,11 @@ class Bell:
 
     zones: tuple[int, ...]
     inlets: tuple[tuple[int, float], ...]
-    mouth: int
-    """Position (in `zones`) of the band where the jet enters; 0: at the crown."""
+    reach: tuple[float, ...]
+    """At each joint between neighbouring bands: height of the bell over the distance between
+    their middles."""
+    drawn: tuple[float, ...]
+    """Share of what the jet carries along that each band gives it; all 0: fed at the crown."""
     outlet: int
     """Position of the band the gas leaves from."""
 
@@ -157,7 +160,8 @@ class Drive:
     entrainment: Floats
     """(M, 1) gas that the riser jet carries along on its way to the crown, over its own flow."""
     still_exchange: Floats
-    """(M, 1) upward and downward exchange in a bell without flow, as a share of sum(hA)/cp."""
+    """(M, 1) upward and downward exchange in a bell without flow between layers a fifth of its
+    height apart, as a share of sum(hA)/cp."""
     room_C: Floats
     outdoors_C: Floats
     ground_C: Floats

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from stovelint.build import Build
 from stovelint.heat.network import Bell, Plug, Pocket, Stirred, Way
 from stovelint.hotmap.records import Unsolved
-from stovelint.hotmap.zones import EDGE_M, Room, zone_at
+from stovelint.hotmap.zones import EDGE_M, Room, mouth_m, outlet_m, zone_at
 
 BURNOUT = 2.0 / 3.0
 """Part of a riser's length over which the gas burns out (judgement)."""
@@ -62,8 +62,8 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
         if room.chamber.kind == "bell":
             ways.append(
                 Bell(
-                    zones=zones, inlets=inlets, mouth=_mouth(build, rooms, name),
-                    outlet=_outlet(room),
+                    zones=zones, inlets=inlets, reach=_reach(room),
+                    drawn=_drawn(room, mouth_m(build, name)), outlet=_outlet(room),
                 )
             )  # fmt: skip
         elif len(zones) == 1:
@@ -125,37 +125,26 @@ def _in_order(build: Build, rooms: dict[str, Room]) -> list[str]:
     return order
 
 
-def _mouth(build: Build, rooms: dict[str, Room], name: str) -> int:
-    """Band where the gas comes in: the top of a riser that stands in the bell; 0 at the crown."""
-    room = rooms[name]
-    levels = []
-    for feeder, _ in _feeders(build, name):
-        source = rooms.get(feeder)
-        if source is None:
-            continue
-        port = next(p for p in source.chamber.leads_to if p.to == name)
-        if port.at_m is not None:
-            levels.append(port.at_m)
-        elif source.chamber.inside == name and not source.lying:
-            levels.append(source.top_m)
-    if not levels:
-        return 0
-    return _band_under(room, min(levels))
+def _reach(room: Room) -> tuple[float, ...]:
+    """At each joint of a bell's bands: its height over the distance between their middles."""
+    heights = [zone.high_m - zone.low_m for zone in room.zones]
+    return tuple(2.0 * room.height_m / (a + b) for a, b in zip(heights, heights[1:]))
+
+
+def _drawn(room: Room, mouth: float | None) -> tuple[float, ...]:
+    """What each band gives the jet that rises through it: by height, the crown gives nothing."""
+    passed = [
+        max(0.0, zone.high_m - max(zone.low_m, mouth)) if i and mouth is not None else 0.0
+        for i, zone in enumerate(room.zones)
+    ]
+    total = sum(passed)
+    return tuple(height / total for height in passed) if total > EDGE_M else (0.0,) * len(passed)
 
 
 def _outlet(room: Room) -> int:
-    level = room.chamber.leaves_at_m
-    return len(room.zones) - 1 if level is None else _band_under(room, level)
-
-
-def _band_under(room: Room, level_m: float) -> int:
-    """Position of the highest band that reaches below an elevation (the lowest if none does).
-
-    On the edge between two bands the lower one, however the edge was rounded.
-    """
-    return next(
-        (i for i, z in enumerate(room.zones) if z.low_m < level_m - EDGE_M), len(room.zones) - 1
-    )  # fmt: skip
+    """Position of the band whose lower edge the gas leaves over."""
+    level = outlet_m(room.chamber)
+    return len(room.zones) - 1 if level is None else room.zones.index(zone_at(room, level))
 
 
 def _burnout(room: Room) -> tuple[float, ...]:

