@@ -79,7 +79,7 @@ def _edge(
     none = spread([np.zeros(run.drive.members) for run in runs])
     return PatchHeat(
         part=part.name, chamber=patch.chamber, where="bearing edge", from_m=patch.from_m,
-        to_m=patch.to_m, area_m2=around, heat_in_kWh=none,
+        to_m=patch.to_m, along_m=patch.along_m, area_m2=around, heat_in_kWh=none,
         layers=LazyLayers(makers),
     )
 

@@ -13,6 +13,7 @@ from stovelint.build import Layer
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.periodic import Solution
 from stovelint.hotmap.patches import Patch
+from stovelint.hotmap.pieces import piece_heat
 from stovelint.hotmap.profile import Profile, Slice, depth_heat, hours_above, spread
 from stovelint.hotmap.properties import Properties
 from stovelint.hotmap.records import LayerHeat, PatchHeat
@@ -113,6 +114,8 @@ def _maker(
             middle=depth_heat(insides, 0.5 * (top + bottom)), cold=depth_heat(insides, bottom),
             hours_above_121_C=hours_above(insides, zone, HOURS_ABOVE_C),
             beyond_table=tuple(beyond), unjudged=unjudged,
+            at=lambda depth_m: depth_heat(insides, min(top + depth_m, bottom)),
+            piece=lambda: piece_heat(insides, top, bottom),
         )  # fmt: skip
 
     return make
@@ -133,7 +136,7 @@ def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
     return [
         PatchHeat(
             part=part, chamber=patch.chamber, where=patch.where, from_m=patch.from_m,
-            to_m=patch.to_m, area_m2=patch.area_m2, heat_in_kWh=heat,
+            to_m=patch.to_m, along_m=patch.along_m, area_m2=patch.area_m2, heat_in_kWh=heat,
             layers=LazyLayers(layer_makers(patch, part, insides, judge)),
         )
         for part in patch.parts

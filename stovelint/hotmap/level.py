@@ -47,6 +47,7 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
                 cold=cold, area_m2=area, growth_per_m=0.0, hot_film="ceiling",
                 cold_film="floor" if cold >= 0 else "ceiling", hot_height_m=length,
                 cold_height_m=length, jet=room.chamber.kind == "bell",
+                along_m=(zone.low_m, zone.high_m) if room.lying else None,
             )
         )  # fmt: skip
 
@@ -93,6 +94,7 @@ def cut_bottom(c: Cutting, room: Room) -> None:
                 hot_zone=zone.index, cold=cold, area_m2=area, growth_per_m=0.0,
                 hot_film="floor", cold_film="ceiling" if cold >= 0 else "floor",
                 hot_height_m=length, cold_height_m=length, jet=False,
+                along_m=(zone.low_m, zone.high_m) if room.lying else None,
             )
         )  # fmt: skip
 

@@ -38,6 +38,8 @@ class Patch:
     hot_height_m: float
     cold_height_m: float
     jet: bool
+    along_m: tuple[float, float] | None = None
+    """Where it lies along a lying chamber; None in upright ones."""
 
     @property
     def thickness_m(self) -> float:

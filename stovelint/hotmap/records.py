@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Mapping, Sequence
+from typing import Callable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,6 +62,18 @@ class DepthHeat:
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class PieceHeat:
+    """One layer as a piece of stone or casting feels it."""
+
+    through_K: Spread
+    """Largest difference between its two faces at one time."""
+    rise_K_h: Spread
+    """Fastest rise of its hot face, over a quarter of an hour."""
+    middle_C: tuple[Floats, ...]
+    """History halfway through it, (members, samples); one for each damper state that was run."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class LayerHeat:
     """One layer of one patch, hot side first. `hot_zone` is 10 mm below the hot face (or the
     middle of a thinner layer): what a mason calls the hot face of a block."""
@@ -77,6 +89,9 @@ class LayerHeat:
     """Sentences that name each property used outside its table, and how."""
     unjudged: str | None
     """Why this layer's temperatures must not be judged (a property missing), or None."""
+    at: Callable[[float], DepthHeat]
+    """The cycle at a depth (m) below the hot face of this layer, 0 to its thickness."""
+    piece: Callable[[], PieceHeat]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -90,6 +105,8 @@ class PatchHeat:
     """For people: `course 3`, `0.40 to 0.80 m`, `span`, `bearing edge`, `under firebox` ..."""
     from_m: float
     to_m: float
+    along_m: tuple[float, float] | None
+    """Where it lies along a lying chamber; None in upright ones."""
     area_m2: float
     """Hot-face area, m2; heat that enters per cycle follows from `heat_in_kWh`."""
     heat_in_kWh: Spread

@@ -69,6 +69,7 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
     duct = room.chamber.kind in ("riser", "flue-run", "buried-pipe", "chimney")
     for zone, cold, bottom, top, area in pieces:
         where = _where(room, bottom, top)
+        along = (bottom, top) if room.lying else None
         if room.lying:  # the piece runs along the chamber; its elevations are the part's
             bottom, top = low, high
         c.patches.append(
@@ -78,6 +79,7 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
                 growth_per_m=growth, hot_film="duct" if duct else "vertical",
                 cold_film="vertical", hot_height_m=room.height_m,
                 cold_height_m=OUTER_HEIGHT_M if cold < 0 else room.height_m, jet=False,
+                along_m=along,
             )
         )  # fmt: skip
 

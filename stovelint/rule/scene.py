@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Iterable, Iterator
+from typing import TYPE_CHECKING, Iterable, Iterator, Literal, Mapping
 
 from stovelint.errors import RulebookError
 from stovelint.rule.courses import place_name
 from stovelint.rule.finding import Finding, Measure, Note, NotJudged
 from stovelint.rule.level import likelihood
+from stovelint.rule.limits import Limit, Source
 
 if TYPE_CHECKING:
     from stovelint.build import Build, FiringState, Layer, Part, PartKind, Surrounding
@@ -16,12 +17,21 @@ if TYPE_CHECKING:
     from stovelint.place import Path
     from stovelint.rule.finding import Unit
     from stovelint.rule.level import Stakes
-    from stovelint.rule.limits import Limit, Limits, LimitTable
+    from stovelint.rule.limits import Grade, Limits, LimitTable
     from stovelint.rule.moves import Move
 
 
+ROOM_C = 20.0
 WORST = 2
 """How many of its least favourable cases a comparison names."""
+
+
+# A mixed figure has its weakest part; a class of stones has the cap of its worst member, read or
+# not, so it counts as no better than recalled.
+CATALOGUE_GRADES: Mapping[str, Grade] = {
+    "read": "read", "second-hand": "second-hand", "recalled": "recalled", "practice": "practice",
+    "mixed": "recalled", "computed": "recalled",
+}  # fmt: skip
 
 
 class Scene:
@@ -91,6 +101,30 @@ class Scene:
                 return heat
         return None
 
+    def along(self, part: Part, layer: Layer, state: FiringState) -> Spread | None:
+        """Largest difference between the middle and an edge of a piece of this layer, K, at its
+        drawn size; None where the size of a piece is not drawn or there is nothing to compare.
+
+        Source: see `stovelint.hotmap.pieces`.
+        """
+        from stovelint.hotmap.pieces import along_K, decay_length_m
+
+        material = self.material(layer)
+        if layer.pieces_m is None or material is None or material.conductivity is None:
+            return None
+        places = [
+            (patch, heat)
+            for patch in self.patches(part, state)
+            if (heat := self.layer_heat(patch, layer)) is not None
+        ]
+        conductivity = float(material.conductivity.at(ROOM_C))
+        return along_K(
+            [patch for patch, _ in places],
+            [heat.piece() for _, heat in places],
+            half_m=max(layer.pieces_m) / 2.0,
+            decay_m=decay_length_m(conductivity, layer.thickness_m),
+        )
+
     def unsolved(self, path: Path, subject: str) -> Unsolved | None:
         """Why the heat of a subject could not be computed, or None."""
         for case in self.hot.unsolved:
@@ -106,6 +140,22 @@ class Scene:
             return self.limits.rows[name]
         except KeyError:
             raise RulebookError(self.rule, f"asks for limit `{name}`", "add the row") from None
+
+    def own_limit(self, material: Material, which: Literal["service", "peak"]) -> Limit:
+        """What the material itself stands by the catalogue: held for long, or in short peaks."""
+        cap = material.max_service if which == "service" else material.max_peak
+        return Limit(
+            name=f"{which} of {material.name}",
+            key=f"{material.name} {which}",
+            value=cap.C,
+            unit="degC",
+            sense="at most",
+            meaning=f"{'for long' if which == 'service' else 'in short peaks'}; beyond: {cap.fails}",
+            scope=material.title,
+            source=Source(
+                title=cap.source, edition="-", clause="-", grade=CATALOGUE_GRADES[cap.grade]
+            ),
+        )
 
     def table(self, name: str) -> LimitTable | None:
         """A table row of the rule's own `limits.toml`; None when the table has no such row."""

@@ -36,6 +36,7 @@ from stovelint.hotmap.records import (
     HotMap,
     LayerHeat,
     PatchHeat,
+    PieceHeat,
     Spread,
     Unsolved,
 )
@@ -153,22 +154,30 @@ def depth(peak: Spread, mean: Spread) -> DepthHeat:
 
 def layer_heat(
     of: Layer, peak: Spread, mean: Spread, *, unjudged: str | None = None,
-    bulk: Spread | None = None, hours: float = 0.0,
+    bulk: Spread | None = None, hours: float = 0.0, through: Spread | None = None,
+    rise: Spread | None = None, middle: Spread | None = None,
 ) -> LayerHeat:  # fmt: skip
-    """The same heat at every depth, except the mean of the middle where `bulk` says so."""
+    """The same heat at every depth, except the mean of the middle where `bulk` says so; `middle`
+    is what stays halfway through all the cycle (the peak when not said)."""
     at = depth(peak, mean)
     return LayerHeat(
         layer=of, hot=at, hot_zone=at, middle=depth(peak, bulk or mean), cold=at,
         hours_above_121_C=spread(hours), beyond_table=(), unjudged=unjudged,
+        at=lambda depth_m: at,
+        piece=lambda: PieceHeat(
+            through_K=through or spread(0.0), rise_K_h=rise or spread(0.0),
+            middle_C=(np.repeat((middle or peak).values[:, None], 2, axis=1),),
+        ),
     )  # fmt: skip
 
 
 def patch(
     of: Part, layers: Sequence[LayerHeat], *, chamber: str = "bell", where: str = "span",
-    from_m: float = 0.0, to_m: float = 1.0,
+    from_m: float = 0.0, to_m: float = 1.0, along_m: tuple[float, float] | None = None,
 ) -> PatchHeat:  # fmt: skip
     return PatchHeat(
-        part=of.name, chamber=chamber, where=where, from_m=from_m, to_m=to_m, area_m2=1.0,
+        part=of.name, chamber=chamber, where=where, from_m=from_m, to_m=to_m,
+        along_m=along_m, area_m2=1.0,
         heat_in_kWh=spread(1.0), layers=tuple(layers),
     )  # fmt: skip
 
