@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stovelint.remedy.edits import Edit
+from stovelint.remedy.rows import Edit
 from stovelint.remedy.search import Effect, Proposal, Search, Together
 
 __all__ = ["Edit", "Effect", "Proposal", "Search", "Together"]

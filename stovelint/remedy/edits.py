@@ -3,48 +3,15 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from typing import Any, Mapping
 
 import tomli
 
 from stovelint.assemble import edited
-from stovelint.place import Path
 from stovelint.quantity import parse_length_m
-from stovelint.rule.moves import Insulate, Move, MoveAway, Thicken
-
-Tree = dict[str, Any]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class TradeRow:
-    """One thing that is bought, and the sizes it is sold in, smallest first."""
-
-    title: str
-    material: str
-    sizes: tuple[str, ...]
-    squeezed: float
-    """Share of the thickness that is left under a bearing."""
-    held: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Edit:
-    """One value of the tree to set, or a list entry to put in (`insert`)."""
-
-    path: Path
-    value: object
-    insert: bool = False
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Candidate:
-    """One size of one move, ready to be tried."""
-
-    text: str
-    size: str
-    edits: tuple[Edit, ...]
-
+from stovelint.remedy.pieces import cut, loosen, swap
+from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
+from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Swap, Thicken
 
 def trade_sizes() -> Mapping[str, TradeRow]:
     """The rows of `trade_sizes.toml`, by use."""
@@ -77,7 +44,14 @@ def candidates(
         return _insulate(move, tree, trade[move.use])
     if isinstance(move, Thicken):
         return _thicken(move, tree, trade[move.use])
-    return _move_away(move, tree, trade["distance"])
+    if isinstance(move, MoveAway):
+        return _move_away(move, tree, trade["distance"])
+    if isinstance(move, Cut):
+        return cut(move, tree, trade["pieces"])
+    if isinstance(move, Loosen):
+        return loosen(move, tree)
+    assert isinstance(move, Swap)
+    return swap(move, tree, trade[move.use])
 
 
 def apply(tree: Tree, edits: tuple[Edit, ...]) -> Tree:
@@ -91,15 +65,8 @@ def apply(tree: Tree, edits: tuple[Edit, ...]) -> Tree:
     return tree
 
 
-def _at(tree: Tree, path: Path) -> Any:
-    node: Any = tree
-    for step in path:
-        node = node[step]
-    return node
-
-
 def _insulate(move: Insulate, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
-    part = _at(tree, move.part)
+    part = at(tree, move.part)
     found = []
     for size in row.sizes:
         layer: dict[str, Any] = {"material": row.material, "thickness": size}
@@ -122,7 +89,7 @@ def _insulate(move: Insulate, tree: Tree, row: TradeRow) -> tuple[Candidate, ...
 
 
 def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
-    layer = _at(tree, move.layer)
+    layer = at(tree, move.layer)
     drawn = parse_length_m(layer["thickness"])
     part = move.layer[1]
     found = []
@@ -131,7 +98,7 @@ def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
             continue
         edits = [Edit(path=(*move.layer, "thickness"), value=size)]
         text = f"{size} {layer['material']} in {part} instead of {layer['thickness']}"
-        bearing = _at(tree, move.layer[:2]).get("bearing")
+        bearing = at(tree, move.layer[:2]).get("bearing")
         if isinstance(bearing, dict) and "insulation" in bearing and move.layer[-1] == 0:
             # What is squeezed keeps its drawn share of the thickness.
             share = parse_length_m(bearing["insulation"]) / drawn if drawn else row.squeezed
@@ -143,7 +110,7 @@ def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
 
 
 def _move_away(move: MoveAway, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
-    drawn = parse_length_m(_at(tree, move.surrounding)["distance"])
+    drawn = parse_length_m(at(tree, move.surrounding)["distance"])
     name = move.surrounding[-1]
     # A clause may ask for a distance that is no round number of inches less its own rounding.
     return tuple(

@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Callable, Iterable, Mapping, Sequence
 
 from stovelint.errors import BuildFileError, HeatError
-from stovelint.remedy.edits import Candidate, Edit, apply, candidates, trade_sizes
+from stovelint.remedy.edits import apply, candidates, trade_sizes
+from stovelint.remedy.rows import Candidate, Edit
 from stovelint.review import run_rule
 from stovelint.rule.courses import place_name
 from stovelint.rule.level import RANK, STAKES
-from stovelint.rule.moves import Insulate, MoveAway
+from stovelint.rule.moves import Cut, Insulate, Loosen, MoveAway
 from stovelint.rule.scene import nearness
 
 if TYPE_CHECKING:
@@ -217,6 +218,10 @@ class Search:
     ) -> Proposal:
         if isinstance(move, MoveAway):
             said = f"no distance up to {sizes[-1].size} passes alone"
+        elif isinstance(move, Cut):
+            said = f"pieces down to {sizes[-1].size} do not pass alone"
+        elif isinstance(move, Loosen):
+            said = "setting it loose does not pass alone"
         else:
             row = self._trade[move.use]
             what = row.title if isinstance(move, Insulate) else "thickness"

@@ -13,7 +13,7 @@ from stovelint.rule.finding import Finding, Measure, Note, NotJudged, Outcome
 from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
 from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
 from stovelint.rule.marker import RuleFunction, rule
-from stovelint.rule.moves import Insulate, Move, MoveAway, Thicken
+from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Swap, Thicken
 from stovelint.rule.scene import Scene
 
 if TYPE_CHECKING:  # for the annotations of rules only
@@ -27,6 +27,7 @@ if TYPE_CHECKING:  # for the annotations of rules only
     from stovelint.hotmap.records import PatchHeat as PatchHeat
 
 __all__ = [
+    "Cut",
     "Finding",
     "Grade",
     "Insulate",
@@ -35,6 +36,7 @@ __all__ = [
     "Limit",
     "LimitTable",
     "Limits",
+    "Loosen",
     "Measure",
     "Move",
     "MoveAway",
@@ -45,6 +47,7 @@ __all__ = [
     "Scene",
     "Source",
     "Stakes",
+    "Swap",
     "Thicken",
     "level_of",
     "likelihood",

@@ -35,4 +35,29 @@ class MoveAway:
     """No distance below this needs trying: a clause asks for it anyway."""
 
 
-Move = Insulate | Thicken | MoveAway
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Cut:
+    """Lay a layer in smaller pieces, in the largest trade size that serves."""
+
+    layer: Path
+    loosen: bool = False
+    """Set the pieces loose as well."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Loosen:
+    """Set a bonded layer loose, so that its pieces can bow and slide."""
+
+    layer: Path
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Swap:
+    """Take another material of the same thickness."""
+
+    layer: Path
+    use: str
+    """Row of `stovelint/remedy/trade_sizes.toml` that names it."""
+
+
+Move = Insulate | Thicken | MoveAway | Cut | Loosen | Swap

@@ -101,16 +101,21 @@ class Scene:
                 return heat
         return None
 
-    def along(self, part: Part, layer: Layer, state: FiringState) -> Spread | None:
-        """Largest difference between the middle and an edge of a piece of this layer, K, at its
-        drawn size; None where the size of a piece is not drawn or there is nothing to compare.
+    def along(
+        self, part: Part, layer: Layer, state: FiringState, half_m: float
+    ) -> Spread | None:
+        """Largest difference between the middle and an edge of a piece of this layer, K; None
+        where there is nothing to compare.
+
+        Args:
+            half_m: half of the longer side of a piece, m.
 
         Source: see `stovelint.hotmap.pieces`.
         """
         from stovelint.hotmap.pieces import along_K, decay_length_m
 
         material = self.material(layer)
-        if layer.pieces_m is None or material is None or material.conductivity is None:
+        if material is None or material.conductivity is None:
             return None
         places = [
             (patch, heat)
@@ -121,7 +126,7 @@ class Scene:
         return along_K(
             [patch for patch, _ in places],
             [heat.piece() for _, heat in places],
-            half_m=max(layer.pieces_m) / 2.0,
+            half_m=half_m,
             decay_m=decay_length_m(conductivity, layer.thickness_m),
         )
 
@@ -164,8 +169,9 @@ class Scene:
     # -- comparing --------------------------------------------------------------------------
 
     def compare(
-        self, what: str, spread: Spread, limit: Limit, *, subject: str, where: str = ""
-    ) -> Measure:
+        self, what: str, spread: Spread, limit: Limit, *, subject: str, where: str = "",
+        only: tuple[Spread, Limit] | None = None,
+    ) -> Measure:  # fmt: skip
         """Hold a computed range against a limit, case by case.
 
         Args:
@@ -174,9 +180,11 @@ class Scene:
             limit: the limit.
             subject: name of the part or surrounding that is being judged.
             where: where on it.
+            only: another range and its limit: a case counts only where both are past theirs.
         """
         values = spread.values.tolist()
-        past = sum(1 for value in values if limit.is_past(value))
+        also = [True] * len(values) if only is None else map(only[1].is_past, only[0].values)
+        past = sum(1 for value, both in zip(values, also) if both and limit.is_past(value))
         ranked = sorted(range(len(values)), key=values.__getitem__, reverse=True)
         cases = spread.cases
         counts = past > 0 if self.strict else likelihood(past, cases) is not None

@@ -1,0 +1,72 @@
+"""Stone that holds water where the heat turns it to steam."""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from stovelint.rule import Insulate, Measure, Move, Outcome, Scene, Swap, rule
+
+STONE = frozenset({"natural-stone"})
+CAPS = ("cap", "bench-top", "cook-plate")
+WHY = (
+    "water deep in the pores turns to steam faster than it can leave, and the stone bursts into "
+    "flying pieces; damp stone must be dried by small fires first"
+)
+
+
+@rule(stakes="danger")
+def wet_stone(scene: Scene) -> Iterator[Outcome]:
+    """Stone that takes up water, or comes from a river, over the boiling point.
+
+    Looks at: every layer of natural stone whose moisture risk is high, 10 mm under its hot face.
+    Needs: the heat of the part in the hardest firing.
+    Silent: below the boiling point; also above it where the stone is known to stand more and is
+    heated slowly enough for its water to leave.
+    """
+    for part in scene.parts():
+        for index, layer in enumerate(part.layers):
+            material = scene.material(layer)
+            if material is None or material.family not in STONE or material.moisture_risk != "high":
+                continue
+            if not scene.patches(part, "hardest"):
+                yield scene.no_heat(part)
+                break
+            slow = not scene.limit("dry").is_past(material.max_service.C)
+            measures: list[Measure] = []
+            rises: list[Measure] = []
+            for patch in scene.patches(part, "hardest"):
+                heat = scene.layer_heat(patch, layer)
+                if heat is None:
+                    continue
+                where = scene.place(part, patch)
+                rise = heat.piece().rise_K_h
+                measures.append(
+                    scene.compare("peak", heat.hot_zone.peak_C, scene.limit("steam"),
+                                  subject=part.name, where=where,
+                                  only=None if slow else (rise, scene.limit("fast")))
+                )  # fmt: skip
+                if not slow:
+                    rises.append(
+                        scene.compare("heated by the hour", rise, scene.limit("fast"),
+                                      subject=part.name, where=where)
+                    )  # fmt: skip
+            if not measures or not scene.worst(measures).counts:
+                continue
+            at = max(range(len(measures)), key=lambda i: (measures[i].past, measures[i].high))
+            moves: list[Move] = []
+            if index == 0:
+                use = "blanket" if part.kind in CAPS else "lining"
+                moves.append(Insulate(part=part.path, index=0, use=use))
+            moves.append(Swap(layer=layer.path, use="soapstone"))
+            yield scene.finding(
+                part,
+                path=(*layer.path, "material"),
+                walk_to=scene.walk_to(
+                    part, measures[at].where,
+                    "hot face" if index == 0 else f"hot side of layer {index + 1}",
+                ),
+                found=f"{layer.material} in {part.name}",
+                measures=(measures[at], *rises[at : at + 1]),
+                why=WHY,
+                moves=tuple(moves),
+            )

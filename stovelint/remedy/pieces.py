@@ -1,0 +1,52 @@
+"""Changes to a layer of stone that leave its thickness: cut it, set it loose, take another."""
+
+from __future__ import annotations
+
+from stovelint.quantity import parse_length_m
+from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
+from stovelint.rule.moves import Cut, Loosen, Swap
+
+
+def cut(move: Cut, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
+    """Pieces whose longer side is shorter than drawn, largest first; all where none are drawn."""
+    layer = at(tree, move.layer)
+    drawn = max(map(parse_length_m, layer["pieces"].split(" x "))) if "pieces" in layer else 1e9
+    found = []
+    for size in row.sizes:
+        if max(map(parse_length_m, size.split(" x "))) >= drawn - 1e-9:
+            continue
+        edits = [Edit(path=(*move.layer, "pieces"), value=size)]
+        text = f"{layer['material']} of {move.layer[1]} in pieces of {size}"
+        if move.loosen:
+            edits.append(Edit(path=(*move.layer, "set"), value="loose"))
+            text += ", set loose"
+        found.append(Candidate(text=text, size=size, edits=tuple(edits)))
+    return tuple(found)
+
+
+def loosen(move: Loosen, tree: Tree) -> tuple[Candidate, ...]:
+    """The layer set loose."""
+    layer = at(tree, move.layer)
+    text = f"{layer['material']} of {move.layer[1]} set loose, so that its pieces can bow and slide"
+    return (
+        Candidate(
+            text=text, size="loose", edits=(Edit(path=(*move.layer, "set"), value="loose"),)
+        ),
+    )
+
+
+def swap(move: Swap, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
+    """The other material, as thick as the old one or in the trade sizes above that."""
+    layer = at(tree, move.layer)
+    if layer["material"] == row.material:
+        return ()
+    drawn = parse_length_m(layer["thickness"])
+    thicker = [size for size in row.sizes if parse_length_m(size) > drawn + 1e-9]
+    found = []
+    for size in (layer["thickness"], *thicker):
+        edits = [Edit(path=(*move.layer, "material"), value=row.material)]
+        if size != layer["thickness"]:
+            edits.append(Edit(path=(*move.layer, "thickness"), value=size))
+        text = f"{size} {row.title} instead of {layer['material']} in {move.layer[1]}"
+        found.append(Candidate(text=text, size=size, edits=tuple(edits)))
+    return tuple(found)

@@ -1,0 +1,48 @@
+"""What the search works with: trade rows, edits of a plan's tree, and candidates to try."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from stovelint.place import Path
+
+Tree = dict[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TradeRow:
+    """One thing that is bought, and the sizes it is sold in, smallest first."""
+
+    title: str
+    material: str
+    sizes: tuple[str, ...]
+    squeezed: float
+    """Share of the thickness that is left under a bearing."""
+    held: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Edit:
+    """One value of the tree to set, or a list entry to put in (`insert`)."""
+
+    path: Path
+    value: object
+    insert: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Candidate:
+    """One size of one move, ready to be tried."""
+
+    text: str
+    size: str
+    edits: tuple[Edit, ...]
+
+
+def at(tree: Tree, path: Path) -> Any:
+    """The node of a plain tree at a path."""
+    node: Any = tree
+    for step in path:
+        node = node[step]
+    return node
