@@ -63,12 +63,18 @@ def count(value: float, units: Units, decimals: int = 0) -> str:
     return _trim(value, decimals)
 
 
+def strain(value: float, units: Units, decimals: int = 0) -> str:
+    """`0.59 per mille`: a length over a length, the same in all units."""
+    return f"{_trim(value * 1000.0, decimals + 2)} per mille"
+
+
 WRITERS: Mapping[str, Callable[[float, Units, int], str]] = {
     "degC": temperature,
     "K": difference,
     "m": length,
     "h": hours,
     "count": count,
+    "strain": strain,
 }
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
     from stovelint.rule.moves import Move
 
-Unit = Literal["degC", "K", "m", "h", "count"]
+Unit = Literal["degC", "K", "m", "h", "count", "strain"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -19,9 +19,11 @@ GRADES: tuple[Grade, ...] = ("read", "second-hand", "recalled", "practice", "com
 # Base units of the package; a limit keeps the unit that its source prints.
 FACTORS: Mapping[str, float] = {
     "degC": 1.0, "K": 1.0, "h": 1.0, "count": 1.0, "m": 1.0, "mm": 0.001, "in": 0.0254,
+    "per mille": 0.001,
 }  # fmt: skip
 BASE_UNITS: Mapping[str, Unit] = {
     "degC": "degC", "K": "K", "h": "h", "count": "count", "m": "m", "mm": "m", "in": "m",
+    "per mille": "strain",
 }  # fmt: skip
 REQUIRED = ("key", "unit", "meaning", "scope", "title", "edition", "clause", "grade")
 OPTIONAL = ("binds", "note")
@@ -59,7 +61,7 @@ class Limit:
 
     @property
     def base(self) -> float:
-        """The value in degC, K, h, m, or as a plain count."""
+        """The value in degC, K, h, m, as a strain (m/m) or as a plain count."""
         return self.value * FACTORS[self.unit]
 
     @property

@@ -37,6 +37,12 @@ def test_length(value_m: float, units: Units, text: str) -> None:
     assert u.length(value_m, units) == text
 
 
+def test_a_strain_is_the_same_in_all_units() -> None:
+    # 0.15 per mille: 0.15 mm on a metre, or 0.15 thousandths of an inch on an inch.
+    assert u.strain(0.00015, "si") == u.strain(0.00015, "us") == "0.15 per mille"
+    assert (u.strain(0.0001, "si"), u.strain(0.0023184, "si")) == ("0.1 per mille", "2.32 per mille")
+
+
 def test_hours_mass_and_counts_drop_empty_decimals() -> None:
     assert (u.hours(12.0, "si"), u.hours(1.333, "si")) == ("12 h", "1.3 h")
     assert (u.mass(10.0, "si"), u.mass(10.0, "us"), u.count(2.0, "si")) == ("10 kg", "22 lb", "2")
