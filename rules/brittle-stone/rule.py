@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator
 
 from stovelint.rule import (
-    Cut, Insulate, Limit, Loosen, Measure, Move, Note, Outcome, Scene, Swap, rule,
+    Cut, Insulate, Limit, Loosen, Measure, Move, Note, NotJudged, Outcome, Scene, Swap, rule,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ STONE = frozenset({"natural-stone"})
 # no difference at which it is known to crack: soapstone, of which the trade builds whole heaters.
 ROWS = {"low": "low", "low-medium": "low", "medium": "medium"}
 CAPS = ("cap", "bench-top", "cook-plate")
+THROUGH, EDGE = "through the piece", "middle to edge of a piece"
 # Pieces so large that their size no longer matters: what is judged when no size is drawn.
 UNCUT_M = 5.0
 WHY = (
@@ -55,58 +56,48 @@ def _judge(scene: Scene, part: Part, index: int) -> Iterator[Outcome]:
     assert material is not None  # the caller looked
     hard = _places(scene, part, layer, "hardest")
     mild = _places(scene, part, layer, "usual")
+    if not hard or not mild:
+        yield scene.no_heat(part)
+        return
     for _, heat in (*hard, *mild):
         unjudged = scene.layer_unjudged(part, heat)
         if unjudged is not None:
             yield unjudged
             return
-    own = [
-        *(_own(scene, part, "peak", place, scene.own_limit(material, "peak")) for place in hard),
-        *(_own(scene, part, "mean", place, scene.own_limit(material, "service")) for place in mild),
+    peak, service = scene.own_limit(material, "peak"), scene.own_limit(material, "service")
+    measures = [
+        scene.worst(_own(scene, part, "peak", place, peak) for place in hard),
+        scene.worst(_own(scene, part, "mean", place, service) for place in mild),
     ]
     row = ROWS.get(material.thermal_shock)
-    measures = [scene.worst(group) for group in (own[: len(hard)], own[len(hard) :]) if group]
-    told: list[Measure] = []
-    size_counts = False
-    if row is not None and hard:
-        through = [_through(scene, part, place, row) for place in hard]
-        measures.append(scene.worst(through))
-        edge, size_counts, unknown = _edge(scene, part, layer, row)
-        if unknown:
-            yield scene.not_judged(
-                part, path=layer.path,
-                reason=f"how large the pieces of {layer.material} are is not drawn, and it decides "
-                "whether they crack here",
-                remedy="add `pieces`, for instance `pieces: 300 mm x 300 mm`",
-            )  # fmt: skip
-        measures += edge
-        rises = [
-            scene.compare("heated by the hour", heat.piece().rise_K_h, scene.limit("rise"),
-                          subject=part.name, where=scene.place(part, patch))
-            for patch, heat in hard
-        ]  # fmt: skip
-        told = [scene.worst(rises)]
-    thick = _thickness(scene, part, index)
-    past = [measure for measure in (*measures, *thick) if measure.counts]
+    if row is not None:
+        measures.append(scene.worst(_through(scene, part, layer, place, row) for place in hard))
+        edge = _edge(scene, part, layer, row)
+        if isinstance(edge, Measure):
+            measures.append(edge)
+        elif edge is not None:
+            yield edge
+    measures += _thickness(scene, part, index)
+    past = [measure for measure in measures if measure.counts]
+    quick = None if row is None else _quick(scene, part, hard)
     if past:
-        lead = past[0]
         yield scene.finding(
             part,
             path=(*layer.path, "material"),
-            walk_to=scene.walk_to(part, lead.where, _face(index)),
+            walk_to=scene.walk_to(part, past[0].where, _face(index)),
             found=f"{_set(layer)}{layer.material} in {part.name}",
-            measures=tuple(past) + tuple(m for m in (*measures, *told) if not m.counts),
+            measures=tuple(past),
             why=_why(past),
-            notes=_notes(layer, past),
-            moves=_moves(part, index, past, size_counts),
+            notes=_notes(layer, past, quick),
+            moves=_moves(part, index, past),
         )
-    elif any(measure.counts for measure in told):
+    elif quick is not None and quick.counts:
         yield scene.finding(
             part,
             path=(*layer.path, "material"),
-            walk_to=scene.walk_to(part, told[0].where, _face(index)),
+            walk_to=scene.walk_to(part, quick.where, _face(index)),
             found=f"{_set(layer)}{layer.material} in {part.name}",
-            measures=tuple(told),
+            measures=(quick,),
             why="it keeps its limits, but quick heating opens fine cracks between the grains",
             stakes="advice",
         )
@@ -128,30 +119,39 @@ def _own(scene: Scene, part: Part, what: str, place: Place, limit: Limit) -> Mea
     return scene.compare(what, spread, limit, subject=part.name, where=scene.place(part, patch))
 
 
-def _through(scene: Scene, part: Part, place: Place, row: str) -> Measure:
+def _through(scene: Scene, part: Part, layer: Layer, place: Place, row: str) -> Measure:
     """Held flat by what it is bonded to, or free to bow; not said counts as bonded."""
     patch, heat = place
-    layer = heat.layer
     held = "loose" if layer.set == "loose" else "bonded"
-    return scene.compare("through the piece", heat.piece().through_K,
-                         scene.limit(f"through-{row}-{held}"), subject=part.name,
-                         where=scene.place(part, patch))  # fmt: skip
+    return scene.compare(THROUGH, heat.piece().through_K, scene.limit(f"through-{row}-{held}"),
+                         subject=part.name, where=scene.place(part, patch))  # fmt: skip
 
 
-def _edge(
-    scene: Scene, part: Part, layer: Layer, row: str
-) -> tuple[list[Measure], bool, bool]:
-    """(what was compared, whether the size of the pieces counts, whether it is unknown and
-    decides)."""
+def _edge(scene: Scene, part: Part, layer: Layer, row: str) -> Measure | NotJudged | None:
+    """At the drawn size of the pieces; where none is drawn and uncut stone would be past the
+    limit, it must be asked for."""
     limit = scene.limit(f"edge-{row}")
     spread = scene.along(part, layer, "hardest", 0.5 * max(layer.pieces_m or (UNCUT_M,)))
     if spread is None:
-        return [], False, False
-    if layer.pieces_m is None:
-        whole = scene.tell("middle to edge", spread, "K")
-        return [], False, whole.high > limit.base
-    measure = scene.compare("middle to edge of a piece", spread, limit, subject=part.name)
-    return [measure], measure.counts, False
+        return None
+    if layer.pieces_m is not None:
+        return scene.compare(EDGE, spread, limit, subject=part.name)
+    if not limit.is_past(spread.high):
+        return None
+    return scene.not_judged(
+        part, path=layer.path,
+        reason=f"how large the pieces of {layer.material} are is not drawn, and it decides whether "
+        "they crack here",
+        remedy="add `pieces`, for instance `pieces: 300 mm x 300 mm`",
+    )  # fmt: skip
+
+
+def _quick(scene: Scene, part: Part, hard: list[Place]) -> Measure:
+    return scene.worst(
+        scene.compare("heating within an hour", heat.piece().rise_K_h, scene.limit("rise"),
+                      subject=part.name, where=scene.place(part, patch))
+        for patch, heat in hard
+    )  # fmt: skip
 
 
 def _thickness(scene: Scene, part: Part, index: int) -> list[Measure]:
@@ -173,29 +173,38 @@ def _face(index: int) -> str:
 
 
 def _why(past: list[Measure]) -> str:
-    if any(m.unit == "K" for m in past):
+    if any(m.what in (THROUGH, EDGE) for m in past):
         return WHY
     return WHY_THIN if all(m.unit == "m" for m in past) else WHY_OWN
 
 
-def _notes(layer: Layer, past: list[Measure]) -> tuple[Note, ...]:
-    if layer.set is None and any(m.what == "through the piece" for m in past):
-        return (Note(text="how it is set is not said; it is taken as bonded"),)
-    return ()
+def _notes(layer: Layer, past: list[Measure], quick: Measure | None) -> tuple[Note, ...]:
+    notes = []
+    if layer.set is None and any(m.what == THROUGH for m in past):
+        notes.append(Note(text="how it is set is not said; it is taken as bonded"))
+    if quick is not None and quick.counts and quick.limit is not None:
+        notes.append(
+            Note(
+                text="within an hour its face heats by {}; more than {} opens fine cracks "
+                f"between the grains ({quick.limit.key}, {quick.limit.source.grade})",
+                values=((quick.mid, "K"), (quick.limit.base, "K")),
+            )
+        )
+    return tuple(notes)
 
 
-def _moves(part: Part, index: int, past: list[Measure], size_counts: bool) -> tuple[Move, ...]:
+def _moves(part: Part, index: int, past: list[Measure]) -> tuple[Move, ...]:
     """The cheapest first: set it loose, cut it, keep the heat off it, take another stone."""
     layer = part.layers[index]
+    what = {measure.what for measure in past}
     moves: list[Move] = []
-    through = any(m.what == "through the piece" for m in past)
-    if through and layer.set != "loose":
+    if what == {THROUGH} and layer.set != "loose":
         moves.append(Loosen(layer=layer.path))
-    if size_counts:
+    if what == {EDGE}:
         moves.append(Cut(layer=layer.path))
-    if through and size_counts and layer.set != "loose":
+    if what == {THROUGH, EDGE} and layer.set != "loose":
         moves.append(Cut(layer=layer.path, loosen=True))
-    if index == 0 and any(m.unit != "m" for m in past):
+    if index == 0 and what != {"thickness"}:
         use = "blanket" if part.kind in CAPS else "lining"
         moves.append(Insulate(part=part.path, index=0, use=use))
     moves.append(Swap(layer=layer.path, use="soapstone"))

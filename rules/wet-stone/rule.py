@@ -47,8 +47,9 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
                 )  # fmt: skip
                 if not slow:
                     rises.append(
-                        scene.compare("heated by the hour", rise, scene.limit("fast"),
-                                      subject=part.name, where=where)
+                        scene.compare("heating within an hour", rise, scene.limit("fast"),
+                                      subject=part.name, where=where,
+                                      only=(heat.hot_zone.peak_C, scene.limit("steam")))
                     )  # fmt: skip
             if not measures or not scene.worst(measures).counts:
                 continue

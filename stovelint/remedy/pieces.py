@@ -48,5 +48,5 @@ def swap(move: Swap, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
         if size != layer["thickness"]:
             edits.append(Edit(path=(*move.layer, "thickness"), value=size))
         text = f"{size} {row.title} instead of {layer['material']} in {move.layer[1]}"
-        found.append(Candidate(text=text, size=size, edits=tuple(edits)))
+        found.append(Candidate(text=text, size=size, edits=tuple(edits), other_material=True))
     return tuple(found)

@@ -38,6 +38,8 @@ class Candidate:
     text: str
     size: str
     edits: tuple[Edit, ...]
+    other_material: bool = False
+    """Whether it takes away what the rule objected to."""
 
 
 def at(tree: Tree, path: Path) -> Any:

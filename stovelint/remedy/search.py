@@ -195,7 +195,11 @@ class Search:
 
     def _passes(self, finding: Finding, candidate: Candidate, cases: Cases) -> bool:
         run = self._run(finding.rule, candidate.edits, cases)
-        if run is None or run.crash is not None or not run.looks.get(finding.subject):
+        if run is None or run.crash is not None:
+            return False
+        # Another material may be none of this rule's business; for every other change a rule that
+        # did not look has said nothing.
+        if not run.looks.get(finding.subject) and not candidate.other_material:
             return False
         least = STAKES.index(finding.stakes)
         held = any(

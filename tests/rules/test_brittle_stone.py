@@ -1,0 +1,187 @@
+"""Natural stone: each limit below, on and above; class, size and setting decide as a mason says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+import pytest
+
+from stovelint.build import Layer, Part, PartKind
+from stovelint.hotmap.records import HotMap
+from stovelint.review import Run
+from stovelint.rule import Cut, Insulate, Loosen, Swap
+from stovelint.rulebook import Rule
+from tests.rules import make
+from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
+
+RULE = open_rule("brittle-stone")
+Setting = Literal["bonded", "loose"]
+
+
+def stone(
+    material: str, *, pieces_m: float | None = 0.6, set_: Setting | None = "bonded",
+    kind: PartKind = "wall", bounds: str = "bell", thickness_m: float = 0.05,
+) -> Part:  # fmt: skip
+    slab = replace(
+        layer(material, thickness_m), set=set_,
+        pieces_m=None if pieces_m is None else (pieces_m, pieces_m / 2.0),
+    )
+    return make.part("bell-wall", kind, [slab], bounds=(bounds,))
+
+
+def heat(
+    of: Part, *, peak_C: float = 80.0, mean_C: float = 50.0, through_K: float = 5.0,
+    edge_K: float = 0.0, rise_K_h: float = 30.0, apart_m: float = 0.2,
+) -> HotMap:  # fmt: skip
+    """Two bands whose middles are `apart_m` apart and `edge_K` different halfway through."""
+    def at(low: float, middle_C: float):  # type: ignore[no-untyped-def]
+        layers = [
+            layer_heat(one, spread(peak_C), spread(mean_C), through=spread(through_K),
+                       rise=spread(rise_K_h), middle=spread(middle_C))
+            for one in of.layers
+        ]  # fmt: skip
+        return patch(of, layers, where=f"{low:.1f} m", from_m=low, to_m=low + apart_m)
+
+    return make.hot([at(0.0, 60.0), at(apart_m, 60.0 + edge_K)])
+
+
+def ran(of: Part, map_: HotMap, rule: Rule = RULE) -> Run:
+    return run(rule, make.build([of], chambers=[make.chamber("bell", "bell"),
+                                               make.chamber("firebox", "firebox")]), map_)
+
+
+def keys(of: Part, map_: HotMap, rule: Rule = RULE) -> set[str]:
+    return {
+        m.limit.key for f in ran(of, map_, rule).findings for m in f.measures
+        if m.limit is not None and m.counts
+    }  # fmt: skip
+
+
+def at_limit(name: str, value: float) -> tuple[Part, HotMap]:
+    """A part and heat in which one limit of the rule sees one value, and every other is kept."""
+    material = "basalt" if "medium" in name else "granite"
+    if name.startswith("through"):
+        of = stone(material, set_="loose" if name.endswith("loose") else "bonded")
+        return of, heat(of, through_K=value)
+    if name.startswith("edge"):
+        of = stone(material, set_="loose")
+        return of, heat(of, edge_K=value)
+    if name == "rise":
+        of = stone(material)
+        return of, heat(of, rise_K_h=value)
+    of = stone(material, bounds="firebox", thickness_m=value)
+    return of, heat(of)
+
+
+ROWS = sorted(RULE.limits.rows)
+
+
+@pytest.mark.parametrize("name", ROWS)
+def test_below_on_and_above_each_limit(name: str) -> None:
+    row = RULE.limits.rows[name]
+    past = 0.001 if row.sense == "at most" else -0.0001
+    said = [row.key in keys(*at_limit(name, row.base + step)) for step in (-past, 0.0, past)]
+    assert said == [False, False, True]
+
+
+@pytest.mark.parametrize("name", ROWS)
+def test_moving_a_limit_by_one_percent_flips(name: str) -> None:
+    row = RULE.limits.rows[name]
+    stricter, laxer = (0.99, 1.01) if row.sense == "at most" else (1.01, 0.99)
+    of, map_ = at_limit(name, row.base)
+    assert row.key in keys(of, map_, make.moved(RULE, name, stricter))
+    assert row.key not in keys(of, map_, make.moved(RULE, name, laxer))
+
+
+@pytest.mark.parametrize(("step", "expected"), [(-0.01, False), (0.0, False), (0.01, True)])
+def test_the_stones_own_limits(step: float, expected: bool) -> None:
+    of = stone("granite")  # 350 degC in peaks, 200 degC for long: heated granite papers (read)
+    assert ("granite peak" in keys(of, heat(of, peak_C=350.0 + step))) is expected
+    assert ("granite service" in keys(of, heat(of, mean_C=200.0 + step))) is expected
+
+
+def test_granite_to_soapstone() -> None:
+    """Common practice, no source: bells of soapstone stand what cracks granite."""
+    for material, speaks in (("granite", True), ("soapstone", False)):
+        of = stone(material)
+        assert bool(ran(of, heat(of, peak_C=340.0, through_K=60.0, edge_K=40.0)).findings) is speaks
+
+
+def test_bonded_to_loose() -> None:
+    for set_, speaks in (("bonded", True), (None, True), ("loose", False)):
+        of = stone("granite", set_=set_)
+        assert bool(ran(of, heat(of, through_K=50.0)).findings) is speaks
+
+
+def test_uncut_to_small_pieces() -> None:
+    """40 K between two courses 0.2 m apart: a piece of 0.1 m reaches a quarter of the way."""
+    for size, speaks in ((0.6, True), (0.4, True), (0.1, False)):
+        of = stone("granite", pieces_m=size)
+        assert bool(ran(of, heat(of, edge_K=40.0)).findings) is speaks
+
+
+def test_slow_heat_lets_bench_stone_live() -> None:
+    """Common practice, no source: stone on a bench lasts because it warms slowly."""
+    of = stone("flagstone", kind="bench-top", set_=None)
+    assert not ran(of, heat(of, peak_C=95.0, through_K=20.0, edge_K=13.0, rise_K_h=40.0)).findings
+
+
+def test_unknown_stone_is_judged_as_the_worst_of_its_class() -> None:
+    for cool, warm in ((99.0, 101.0),):  # marble is the first that suffers: 100 degC for long
+        of = stone("unknown-stone")
+        assert not ran(of, heat(of, mean_C=cool)).findings
+        assert keys(of, heat(of, mean_C=warm)) == {"unknown-stone service"}
+
+
+def test_where_the_size_decides_it_is_asked_for() -> None:
+    of = stone("granite", pieces_m=None)
+    assert ran(of, heat(of, edge_K=20.0)).unjudged == ()
+    (asked,) = ran(of, heat(of, edge_K=40.0)).unjudged
+    assert "pieces" in asked.remedy and asked.path == of.layers[0].path
+    assert asked.level == "note"  # breakage: an open question holds no plan
+
+
+def test_quick_heating_alone_is_advice() -> None:
+    of = stone("granite")
+    (said,) = ran(of, heat(of, rise_K_h=200.0)).findings
+    assert said.stakes == "advice" and said.level == "note"
+    (said,) = ran(of, heat(of, rise_K_h=200.0, through_K=40.0)).findings
+    assert said.stakes == "breakage" and any("STONE-RISE" in n.text for n in said.notes)
+
+
+def test_from_memory_it_stops_at_a_warning_and_from_a_paper_it_does_not() -> None:
+    of = stone("granite")
+    (weak,) = ran(of, heat(of, through_K=90.0)).findings
+    assert weak.level == "warning"
+    (firm,) = ran(of, heat(of, through_K=90.0, peak_C=400.0)).findings
+    assert firm.level == "error" and firm.lead.limit is not None
+    assert firm.lead.limit.key == "granite peak"
+
+
+def test_what_is_tried_is_what_can_help() -> None:
+    def moves(of: Part, map_: HotMap) -> list[type]:
+        (said,) = ran(of, map_).findings
+        return [type(move) for move in said.moves]
+
+    wall, cap = stone("granite"), stone("granite", kind="cap", set_="loose")
+    assert moves(wall, heat(wall, through_K=40.0)) == [Loosen, Insulate, Swap]
+    assert moves(cap, heat(cap, edge_K=40.0)) == [Cut, Insulate, Swap]
+    assert moves(wall, heat(wall, through_K=40.0, edge_K=40.0)) == [Cut, Insulate, Swap]
+    assert moves(wall, heat(wall, peak_C=400.0)) == [Insulate, Swap]
+
+
+def test_other_bodies_are_left_to_other_rules() -> None:
+    for material in ("clay-brick-common", "concrete-normal-siliceous", "ceramic-tile"):
+        of = stone(material)
+        assert ran(of, heat(of, peak_C=600.0, through_K=300.0, edge_K=200.0)).looks == {}
+
+
+def test_a_layer_without_heat_is_not_judged() -> None:
+    of = stone("granite")
+    (asked,) = ran(of, make.hot()).unjudged
+    assert asked.subject == "bell-wall"
+    unread: Layer = of.layers[0]
+    map_ = make.hot([patch(of, [layer_heat(unread, spread(60.0), spread(40.0), unjudged="no k")])])
+    (asked,) = ran(of, map_).unjudged
+    assert asked.reason == "no k"

@@ -1,0 +1,84 @@
+"""Stone that holds water: the boiling point, and how fast it is passed."""
+
+from __future__ import annotations
+
+import pytest
+
+from stovelint.build import Part
+from stovelint.hotmap.records import HotMap
+from stovelint.rule import Insulate, Swap
+from stovelint.rulebook import Rule
+from tests.rules import make
+from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
+
+RULE = open_rule("wet-stone")
+
+
+def stone(material: str) -> Part:
+    return make.part("bell-wall", "wall", [layer(material, 0.08)])
+
+
+def heat(of: Part, peak_C: float, rise_K_h: float = 300.0) -> HotMap:
+    layers = [
+        layer_heat(one, spread(peak_C), spread(50.0), rise=spread(rise_K_h)) for one in of.layers
+    ]
+    return make.hot([patch(of, layers, where="1.0 to 1.2 m")])
+
+
+def speaks(of: Part, map_: HotMap, rule: Rule = RULE) -> bool:
+    return bool(run(rule, make.build([of]), map_).findings)
+
+
+@pytest.mark.parametrize("material", ["river-cobble", "sandstone"])
+def test_below_on_and_above_the_boiling_point(material: str) -> None:
+    of = stone(material)
+    assert [speaks(of, heat(of, t)) for t in (99.99, 100.0, 100.01)] == [False, False, True]
+    on = heat(of, 100.0)
+    assert speaks(of, on, make.moved(RULE, "steam", 0.99))
+    assert not speaks(of, on, make.moved(RULE, "steam", 1.01))
+
+
+def test_below_on_and_above_what_counts_as_fast() -> None:
+    of = stone("sandstone")
+    assert [speaks(of, heat(of, 200.0, r)) for r in (119.9, 120.0, 120.1)] == [False, False, True]
+    on = heat(of, 200.0, 120.0)
+    assert speaks(of, on, make.moved(RULE, "fast", 0.99))
+    assert not speaks(of, on, make.moved(RULE, "fast", 1.01))
+
+
+def test_stone_from_the_river_bursts_even_when_heated_slowly() -> None:
+    """F063 of the failure list: found stone with water in it, in zones over 100 degC."""
+    for material in ("river-cobble", "unknown-stone"):  # 100 degC for long by the catalogue
+        of = stone(material)
+        assert speaks(of, heat(of, 110.0, rise_K_h=5.0))
+        # the limit that sorts them out, moved below what they stand
+        assert not speaks(of, heat(of, 110.0, 5.0), make.moved(RULE, "dry", 0.99))
+        assert speaks(of, heat(of, 110.0, 5.0), make.moved(RULE, "dry", 1.01))
+
+
+def test_a_case_counts_only_where_it_is_hot_and_fast() -> None:
+    of = stone("sandstone")
+    hot = spread(*[150.0] * 16 + [90.0] * 16)
+    fast = spread(*[200.0] * 4 + [50.0] * 12 + [200.0] * 16)
+    map_ = make.hot([patch(of, [layer_heat(of.layers[0], hot, spread(50.0), rise=fast)])])
+    (said,) = run(RULE, make.build([of]), map_).findings
+    assert said.lead.past == 4 and said.level == "warning"  # danger, possible
+
+
+def test_danger_is_an_error_from_common_practice_and_says_so() -> None:
+    of = stone("river-cobble")
+    (said,) = run(RULE, make.build([of]), heat(of, 250.0)).findings
+    assert said.stakes == "danger" and said.level == "error"
+    assert [type(move) for move in said.moves] == [Insulate, Swap]
+
+
+@pytest.mark.parametrize("material", ["soapstone", "marble", "basalt", "clay-brick-common"])
+def test_stone_that_takes_up_little_water_is_left_alone(material: str) -> None:
+    of = stone(material)
+    assert run(RULE, make.build([of]), heat(of, 400.0)).looks == {}
+
+
+def test_without_heat_it_is_not_judged_and_that_is_a_warning() -> None:
+    of = stone("sandstone")
+    (asked,) = run(RULE, make.build([of]), make.hot()).unjudged
+    assert asked.level == "warning"
