@@ -31,13 +31,19 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
             if not scene.patches(part, "hardest"):
                 yield scene.no_heat(part)
                 break
+            heats = [
+                (patch, heat)
+                for patch in scene.patches(part, "hardest")
+                if (heat := scene.layer_heat(patch, layer)) is not None
+            ]
+            unjudged = [scene.layer_unjudged(part, heat) for _, heat in heats]
+            if any(unjudged) or not heats:
+                yield next((case for case in unjudged if case), scene.no_heat(part))
+                continue
             slow = not scene.limit("dry").is_past(material.max_service.C)
             measures: list[Measure] = []
             rises: list[Measure] = []
-            for patch in scene.patches(part, "hardest"):
-                heat = scene.layer_heat(patch, layer)
-                if heat is None:
-                    continue
+            for patch, heat in heats:
                 where = scene.place(part, patch)
                 rise = heat.piece().rise_K_h
                 measures.append(
@@ -51,7 +57,7 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
                                       subject=part.name, where=where,
                                       only=(heat.hot_zone.peak_C, scene.limit("steam")))
                     )  # fmt: skip
-            if not measures or not scene.worst(measures).counts:
+            if not scene.worst(measures).counts:
                 continue
             at = max(range(len(measures)), key=lambda i: (measures[i].past, measures[i].high))
             moves: list[Move] = []

@@ -274,7 +274,10 @@ def test_candidates_go_beyond_what_is_drawn_smallest_first() -> None:
 
 
 def test_trade_sizes_are_sorted_sold_and_exist() -> None:
-    for use, row in trade_sizes().items():
+    rows = dict(trade_sizes())
+    squares = [parse_length_m(size.split(" x ")[0]) for size in rows.pop("pieces").sizes]
+    assert squares == sorted(set(squares), reverse=True)  # the largest that serves is the least work
+    for use, row in rows.items():
         sizes = [parse_length_m(size) for size in row.sizes]
         assert sizes == sorted(set(sizes)), use
         if row.material:

@@ -109,7 +109,10 @@ def test_granite_to_soapstone() -> None:
 
 
 def test_bonded_to_loose() -> None:
-    for set_, speaks in (("bonded", True), (None, True), ("loose", False)):
+    settings: tuple[tuple[Setting | None, bool], ...] = (
+        ("bonded", True), (None, True), ("loose", False),
+    )  # fmt: skip
+    for set_, speaks in settings:
         of = stone("granite", set_=set_)
         assert bool(ran(of, heat(of, through_K=50.0)).findings) is speaks
 

@@ -82,3 +82,10 @@ def test_without_heat_it_is_not_judged_and_that_is_a_warning() -> None:
     of = stone("sandstone")
     (asked,) = run(RULE, make.build([of]), make.hot()).unjudged
     assert asked.level == "warning"
+
+
+def test_a_property_that_is_missing_leaves_it_not_judged() -> None:
+    of = stone("sandstone")
+    unread = layer_heat(of.layers[0], spread(60.0), spread(50.0), unjudged="no conductivity")
+    (asked,) = run(RULE, make.build([of]), make.hot([patch(of, [unread])])).unjudged
+    assert asked.reason == "no conductivity" and asked.level == "warning"
