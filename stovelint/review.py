@@ -316,7 +316,7 @@ def _fits(catalogue: Catalogue, key: tuple[str, ...], name: str, role: str | Non
     elif key == ("mortar",):
         if catalogue.get(name).family != "mortar":
             raise CatalogueError(f"{name} is no mortar", "name a mortar of the catalogue")
-    elif catalogue.get(name).usable_as != "reinforcement":
+    elif catalogue.get(name).reinforces is None:
         raise CatalogueError(
             f"{name} is no reinforcement", "name one, for instance rebar or stainless-needles"
         )

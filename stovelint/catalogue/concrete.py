@@ -64,6 +64,11 @@ def free_strain(what: Expanding, T_C: ArrayLike) -> Floats:
     return np.asarray(np.where(T <= end, formula, _number(row["then"])), dtype=np.float64)
 
 
+def strain_end_C(what: Expanding) -> float:
+    """Highest temperature for which `free_strain` has a figure, degC."""
+    return _number(_row("strain", what)["then_to_C"])
+
+
 def _interpolated(table: str, column: str, T_C: ArrayLike) -> Floats:
     points = np.asarray(_row(table, column)["points"], dtype=np.float64)
     T = _checked(f"{table} strength of {column}", T_C, points[0, 0], points[-1, 0])

@@ -8,6 +8,8 @@ from typing import Literal, Mapping
 from stovelint.catalogue.curve import Curve
 
 UsableAs = Literal["layer", "sacrificial", "reinforcement"]
+Form = Literal["bar", "wire", "needle", "textile"]
+StrainCurve = Literal["siliceous", "calcareous", "steel"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,6 +29,20 @@ class Cap:
 
     C: float
     fails: str
+    grade: str
+    source: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reinforces:
+    """In what shape a material lies in the body that it holds together."""
+
+    form: Form
+    """`needle`: short pieces spread through the mix, so there is no depth to name."""
+    diameter_mm: tuple[float, float, float] | None
+    """[low, typical, high] as sold; None where thickness decides nothing."""
+    coating: str | None
+    """What covers it and may burn off: `zinc`."""
     grade: str
     source: str
 
@@ -66,6 +82,10 @@ class Material:
     moisture_risk: str
     placement: str
     hazard: str
+    free_strain: StrainCurve | None
+    """Curve of `structural-fire.toml` that it grows by; None: by its mean expansion alone."""
+    reinforces: Reinforces | None
+    """None: not sold to hold a body together."""
     soft: bool
     """Gives way when squeezed: thinner under a bearing than in the span."""
     raw: Mapping[str, object]

@@ -8,6 +8,8 @@ and may have a `note`:
   `flexural_strength_MPa`, `compressive_strength_MPa`: `value = [low, typical, high]`;
 - `conductivity_W_mK`, `specific_heat_J_kgK`: `points = [[degC, value], ...]`, and what
   `stovelint.catalogue.curve` says of bands, limits and what lies beyond the table;
+- `free_strain`: `curve` of `structural-fire.toml`; `reinforcement`: `form` (bar, wire, needle or
+  textile), `diameter_mm = [low, typical, high]` as sold, `coating`;
 - `max_service`, `max_peak`: `C` and what `fails`; `combustible`: `value`;
 - `thermal_shock`, `moisture`, `respirable_hazard`, `placement`, `expansion_events`,
   `strength_retention`: kept whole in `Material.raw`.
@@ -20,13 +22,17 @@ from __future__ import annotations
 from typing import Literal, Mapping, cast
 
 from stovelint.catalogue.curve import Curve, build_curve
-from stovelint.catalogue.records import Cap, Material, Triple, UsableAs
+from stovelint.catalogue.records import (
+    Cap, Form, Material, Reinforces, StrainCurve, Triple, UsableAs,
+)  # fmt: skip
 from stovelint.errors import CatalogueError
 
 Row = Mapping[str, object]
 
 CURVES = {"conductivity_W_mK": "conductivity", "specific_heat_J_kgK": "specific heat"}
 USES = ("layer", "sacrificial", "reinforcement")
+FORMS = ("bar", "wire", "needle", "textile")
+STRAIN_CURVES = ("siliceous", "calcareous", "steel")
 
 
 def build_material(name: str, row: Row, classes: Mapping[str, Row]) -> Material:
@@ -78,6 +84,8 @@ def _material(name: str, row: Row, classes: Mapping[str, Row]) -> Material:
         moisture_risk=str(_block(row, "moisture")["risk"]),
         placement=str(_block(row, "placement")["note"]),
         hazard=str(_block(row, "respirable_hazard")["note"]),
+        free_strain=_free_strain(row),
+        reinforces=_reinforces(row),
         soft=row.get("soft", class_row.get("soft")) is True,
         raw=row,
     )
@@ -105,6 +113,35 @@ def _emissivity(row: Row, class_row: Row) -> Triple:
     return Triple(
         low=own.low, typical=own.typical, high=own.high, grade=own.grade,
         source=f"default of the class {class_row['title']}: {own.source}",
+    )  # fmt: skip
+
+
+def _free_strain(row: Row) -> StrainCurve | None:
+    if "free_strain" not in row:
+        return None
+    curve = _block(row, "free_strain")["curve"]
+    if curve not in STRAIN_CURVES:
+        raise ValueError(f"free_strain is {curve}, not one of {', '.join(STRAIN_CURVES)}")
+    return cast(StrainCurve, curve)
+
+
+def _reinforces(row: Row) -> Reinforces | None:
+    if "reinforcement" not in row:
+        return None
+    block = _block(row, "reinforcement")
+    if block["form"] not in FORMS:
+        raise ValueError(f"its form is {block['form']}, not one of {', '.join(FORMS)}")
+    sold: tuple[float, float, float] | None = None
+    if "diameter_mm" in block:
+        low, typical, high = (float(x) for x in cast(list[float], block["diameter_mm"]))
+        if not 0.0 < low <= typical <= high:
+            raise ValueError("diameter_mm is not [low, typical, high]")
+        sold = (low, typical, high)
+    coating = block.get("coating")
+    return Reinforces(
+        form=cast(Form, block["form"]), diameter_mm=sold,
+        coating=None if coating is None else str(coating), grade=str(block["grade"]),
+        source=str(block["source"]),
     )  # fmt: skip
 
 
