@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stovelint.rule.bars import cover_takes, depths, diameters, outgrowth
 from stovelint.rule.finding import Finding, Measure, Note, NotJudged, Outcome
 from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
 from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
@@ -22,9 +23,12 @@ if TYPE_CHECKING:  # for the annotations of rules only
     from stovelint.build import Part as Part
     from stovelint.build import PartKind as PartKind
     from stovelint.build import Surrounding as Surrounding
+    from stovelint.catalogue import Material as Material
     from stovelint.hotmap.records import CombustibleHeat as CombustibleHeat
     from stovelint.hotmap.records import LayerHeat as LayerHeat
     from stovelint.hotmap.records import PatchHeat as PatchHeat
+    from stovelint.hotmap.records import Spread as Spread
+    from stovelint.rule.bars import Outgrowth as Outgrowth
 
 __all__ = [
     "Cut",
@@ -49,7 +53,11 @@ __all__ = [
     "Stakes",
     "Swap",
     "Thicken",
+    "cover_takes",
+    "depths",
+    "diameters",
     "level_of",
     "likelihood",
+    "outgrowth",
     "rule",
 ]

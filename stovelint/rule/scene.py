@@ -76,6 +76,13 @@ class Scene:
             return None
         return self.catalogue.get(layer.material)
 
+    def reinforcement(self, layer: Layer) -> Material | None:
+        """The catalogue's row of what lies in a layer to hold it together; None when nothing."""
+        if layer.reinforcement is None:
+            return None
+        row = self.catalogue.get(layer.reinforcement.kind)
+        return None if row.reinforces is None else row
+
     def walk_to(self, part: Part, where: str, face: str) -> str:
         """`bell / course 4 / front / hot face`: how a mason walks to a place with a tape."""
         steps = [" and ".join(part.bounds), part.name if where in ("", part.name) else where]
