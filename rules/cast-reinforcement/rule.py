@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator, Literal
 
 from stovelint.rule import (
-    Insulate, Measure, Move, Note, Outcome, Scene, Thicken, cover_takes, depths, diameters,
-    outgrowth, rule,
+    Insulate, Measure, Move, Note, Outcome, Reinforce, Scene, Thicken, cover_takes, depths,
+    diameters, outgrowth, rule,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ LAST = Note(text="in such heat count on short thin needles, or on none and on cu
 SAY = {"diameter": "diameter: 10 mm", "cover": "cover: 25 mm"}
 WALLS = frozenset({"wall", "facing", "partition"})
 CAPS = frozenset({"cap", "bench-top"})
+CAST = frozenset({"castable", "portland-concrete", "perlite-concrete"})
 
 
 @rule(stakes="breakage")
@@ -98,7 +99,7 @@ def _bar(
     scene: Scene, part: Part, index: int, held: Material, body: Material, hard: Places
 ) -> Outcome | None:
     layer = part.layers[index]
-    verdict, seen = _look(scene, part, held, hard, scene.limit("bar"), "bar peak")
+    verdict, seen = _look(scene, part, layer, held, hard, scene.limit("bar"), "bar peak")
     if verdict == "open":
         return _ask(scene, part, layer, held)
     if verdict == "fine":
@@ -129,9 +130,9 @@ def _thin(
     service = scene.own_limit(held, "service")
     # A coating that has gone does not come back, so it is held to its long-term figure at once.
     short = service if zinc else scene.own_limit(held, "peak")
-    looks = [_look(scene, part, held, hard, short, "peak")]
+    looks = [_look(scene, part, layer, held, hard, short, "peak")]
     if not zinc:
-        looks.append(_look(scene, part, held, mild, service, "mean"))
+        looks.append(_look(scene, part, layer, held, mild, service, "mean"))
     verdicts = {verdict for verdict, _ in looks}
     if verdicts == {"fine"}:
         return None
@@ -153,7 +154,8 @@ def _thin(
 
 
 def _look(
-    scene: Scene, part: Part, held: Material, places: Places, limit: Limit, what: str
+    scene: Scene, part: Part, layer: Layer, held: Material, places: Places, limit: Limit,
+    what: str,
 ) -> tuple[Verdict, list[Seen]]:
     """One limit at every place, at the depth drawn or at all depths it may have.
 
@@ -163,7 +165,7 @@ def _look(
     verdicts: set[Verdict] = set()
     shown: list[Seen] = []
     for patch, heat in places:
-        lie, where = depths(heat.layer, held), scene.place(part, patch)
+        lie, where = depths(layer, held), scene.place(part, patch)
         seen: list[Seen] = []
         for depth in lie.metres:
             at = heat.at(depth)
@@ -267,12 +269,17 @@ def _ranked(
 
 
 def _moves(scene: Scene, part: Part, index: int) -> tuple[Move, ...]:
-    """Keep the heat from it: more of the blanket that is drawn, or one put in; brick in walls."""
-    if part.kind in CAPS:
-        first = scene.material(part.layers[0])
-        if index > 0 and first is not None and first.soft:
-            return (Thicken(layer=part.layers[0].path, use="blanket"),)
-        return (Insulate(part=part.path, index=0, use="blanket"),)
-    if part.kind in WALLS and index == 0:
-        return (Insulate(part=part.path, index=0, use="lining"),)
-    return ()
+    """Keep the heat from it: more of the blanket that is drawn, or one put in; brick in walls. Or
+    mix something in instead, where the layer is cast."""
+    layer, moves = part.layers[index], list[Move]()
+    first = scene.material(part.layers[0])
+    if part.kind in CAPS and index > 0 and first is not None and first.soft:
+        moves.append(Thicken(layer=part.layers[0].path, use="blanket"))
+    elif part.kind in CAPS:
+        moves.append(Insulate(part=part.path, index=0, use="blanket"))
+    elif part.kind in WALLS and index == 0:
+        moves.append(Insulate(part=part.path, index=0, use="lining"))
+    body = scene.material(layer)
+    if body is not None and body.family in CAST:
+        moves.append(Reinforce(layer=layer.path, use="needles"))
+    return tuple(moves)

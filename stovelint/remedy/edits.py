@@ -9,9 +9,10 @@ import tomli
 
 from stovelint.assemble import edited
 from stovelint.quantity import parse_length_m
+from stovelint.remedy.mixing import reinforce
 from stovelint.remedy.pieces import cut, loosen, swap
 from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
-from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Swap, Thicken
+from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Reinforce, Swap, Thicken
 
 def trade_sizes() -> Mapping[str, TradeRow]:
     """The rows of `trade_sizes.toml`, by use."""
@@ -50,6 +51,8 @@ def candidates(
         return cut(move, tree, trade["pieces"])
     if isinstance(move, Loosen):
         return loosen(move, tree)
+    if isinstance(move, Reinforce):
+        return reinforce(move, tree, trade[move.use])
     assert isinstance(move, Swap)
     return swap(move, tree, trade[move.use])
 

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any, Callable, Iterable, Mapping, Sequence
 
 from stovelint.errors import BuildFileError, HeatError
 from stovelint.remedy.edits import apply, candidates, trade_sizes
+from stovelint.remedy.mixing import keeps_the_heat
 from stovelint.remedy.rows import Candidate, Edit
 from stovelint.review import run_rule
 from stovelint.rule.courses import place_name
 from stovelint.rule.level import RANK, STAKES
-from stovelint.rule.moves import Cut, Insulate, Loosen, MoveAway
+from stovelint.rule.moves import Cut, Insulate, Loosen, MoveAway, Reinforce
 from stovelint.rule.scene import nearness
 
 if TYPE_CHECKING:
@@ -224,6 +225,8 @@ class Search:
             said = f"no distance up to {sizes[-1].size} passes alone"
         elif isinstance(move, Cut):
             said = f"pieces down to {sizes[-1].size} do not pass alone"
+        elif isinstance(move, Reinforce):
+            said = f"{self._trade[move.use].title} do not pass either"
         elif isinstance(move, Loosen):
             said = "setting it loose does not pass alone"
         else:
@@ -320,7 +323,9 @@ class Search:
         if key not in self._trials:
             try:
                 build = self._assemble(apply(self._tree, edits))
-                self._trials[key] = Trial(build=build, hot=self._solve(build, cases))
+                same = keeps_the_heat(edits)
+                hot = self._hot if same else self._solve(build, cases)
+                self._trials[key] = Trial(build=build, hot=hot)
             except (BuildFileError, HeatError):
                 # A size that cannot be built or computed is no remedy; others may be.
                 self._trials[key] = Trial(build=None, hot=None)

@@ -14,7 +14,9 @@ from stovelint.rule.finding import Finding, Measure, Note, NotJudged, Outcome
 from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
 from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
 from stovelint.rule.marker import RuleFunction, rule
-from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Swap, Thicken
+from stovelint.rule.moves import (
+    Cut, Insulate, Loosen, Move, MoveAway, Reinforce, Swap, Thicken,
+)  # fmt: skip
 from stovelint.rule.scene import Scene
 
 if TYPE_CHECKING:  # for the annotations of rules only
@@ -47,6 +49,7 @@ __all__ = [
     "NotJudged",
     "Note",
     "Outcome",
+    "Reinforce",
     "RuleFunction",
     "Scene",
     "Source",

@@ -60,4 +60,13 @@ class Swap:
     """Row of `stovelint/remedy/trade_sizes.toml` that names it."""
 
 
-Move = Insulate | Thicken | MoveAway | Cut | Loosen | Swap
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Reinforce:
+    """Hold a casting together with something else; every temperature stays as it is."""
+
+    layer: Path
+    use: str
+    """Row of `stovelint/remedy/trade_sizes.toml` that names it."""
+
+
+Move = Insulate | Thicken | MoveAway | Cut | Loosen | Swap | Reinforce

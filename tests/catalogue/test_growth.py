@@ -87,7 +87,8 @@ def test_hotter_never_outgrows_less(low: float, more: float, body: object) -> No
     assert found is not None
     for values in (found.low, found.typical, found.high):
         assert values[0] <= values[1] + 1e-15
-    assert np.all(found.low <= found.typical + 1e-15) and np.all(found.typical <= found.high + 1e-15)
+    assert np.all(found.low <= found.typical + 1e-15)
+    assert np.all(found.typical <= found.high + 1e-15)
 
 
 def test_a_bar_in_itself_outgrows_nothing_and_no_figure_is_no_guess() -> None:

@@ -12,7 +12,7 @@ from stovelint.catalogue import Catalogue
 from stovelint.hotmap.records import DepthHeat, HotMap, LayerHeat
 from stovelint.report.text import found_text, note_text
 from stovelint.review import Run, run_rule
-from stovelint.rule import Finding, Insulate, NotJudged, Thicken
+from stovelint.rule import Finding, Insulate, NotJudged, Reinforce, Thicken
 from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import layer, layer_heat, moved, open_rule, patch, run, spread
@@ -83,6 +83,10 @@ def the_finding(kind: str, body: str, peak_C: float, **drawn: float) -> Finding:
     return finding
 
 
+def needles(of: Part, index: int = 0) -> Reinforce:
+    return Reinforce(layer=(*of.path, "layers", index), use="needles")
+
+
 def mismatch(finding: Finding) -> tuple[float, float, float]:
     """Per mille."""
     (found,) = [m for m in finding.measures if m.what == "mismatch"]
@@ -135,7 +139,7 @@ def test_every_course_of_a_wall_is_looked_at() -> None:
     (peak, _) = finding.measures
     assert (peak.high, peak.where) == (140.0, "courses 13 to 16")
     assert finding.walk_to == "bell / courses 13 to 16 / bar under the hot face"
-    assert finding.moves == (Insulate(part=wall.path, index=0, use="lining"),)
+    assert finding.moves == (Insulate(part=wall.path, index=0, use="lining"), needles(wall))
 
 
 # ---- bar or wire ------------------------------------------------------------------------------
@@ -174,7 +178,7 @@ def test_zinc_on_wire_below_on_and_above_its_long_term_figure() -> None:
     (finding,) = found[2].findings
     assert "zinc burns off" in finding.why and finding.stakes == "breakage"
     assert finding.level == "warning"  # a recalled figure stops there
-    assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"),)
+    assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"), needles(slab))
 
 
 def test_wire_on_the_cold_side_of_insulation_needs_no_cover() -> None:
@@ -352,7 +356,7 @@ def test_the_cover_takes_what_the_ring_says() -> None:
     [("crack-low", "does not clear it"), ("crack-high", "cracks in every case")],
 )
 def test_moving_the_cracking_strain_moves_the_rank_and_nothing_else(name: str, text: str) -> None:
-    """At the peak where the mismatch is just what the cover takes, a hundredth decides the words."""
+    """At the peak where the mismatch is just what the cover takes, 1 % decides the words."""
     row = dict(make.CATALOGUE._row(SILICEOUS))
     row.pop("youngs_modulus_GPa")  # then the cracking strain itself is the measure
     row.pop("free_strain")
@@ -399,13 +403,14 @@ def test_what_a_mason_reads_of_a_bar_in_a_bare_slab() -> None:
     assert "outgrow siliceous concrete by 0.57 per mille and limestone concrete by 1.33" in told
     assert "textile or short thin needles" in told
     assert "pushes its cover off" in finding.why
-    assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"),)
+    assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"), needles(slab))
 
 
 def test_under_a_thin_blanket_more_of_it_is_asked_for() -> None:
     slab = cap(layer("aes-blanket-128", 0.012), reinforced("rebar"))
     (finding,) = say(slab, flat(slab, 120.0)).findings
-    assert finding.moves == (Thicken(layer=(*slab.path, "layers", 0), use="blanket"),)
+    thicker = Thicken(layer=(*slab.path, "layers", 0), use="blanket")
+    assert finding.moves == (thicker, needles(slab, 1))
     assert finding.walk_to.endswith("bar in layer 2")
 
 

@@ -1,0 +1,26 @@
+"""The change that leaves all heat as it is: hold a casting together with something else."""
+
+from __future__ import annotations
+
+from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
+from stovelint.rule.moves import Reinforce
+
+
+def reinforce(move: Reinforce, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
+    """What is mixed in instead of the reinforcement that is drawn; none when it is that already."""
+    drawn = at(tree, move.layer).get("reinforcement")
+    if not isinstance(drawn, dict) or drawn.get("kind") == row.material:
+        return ()
+    edit = Edit(path=(*move.layer, "reinforcement"), value={"kind": row.material})
+    return tuple(
+        Candidate(
+            text=f"{row.title} ({size}) in {move.layer[1]} instead of {drawn['kind']}", size=size,
+            edits=(edit,),
+        )
+        for size in row.sizes
+    )  # fmt: skip
+
+
+def keeps_the_heat(edits: tuple[Edit, ...]) -> bool:
+    """Whether these edits change nothing but reinforcement, of which the heat knows nothing."""
+    return bool(edits) and all(edit.path[-1] == "reinforcement" for edit in edits)
