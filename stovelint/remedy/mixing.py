@@ -14,8 +14,8 @@ def reinforce(move: Reinforce, tree: Tree, row: TradeRow) -> tuple[Candidate, ..
     edit = Edit(path=(*move.layer, "reinforcement"), value={"kind": row.material})
     return tuple(
         Candidate(
-            text=f"{row.title} ({size}) in {move.layer[1]} instead of {drawn['kind']}", size=size,
-            edits=(edit,),
+            text=f"{size} {row.title} mixed into {move.layer[1]} instead of {drawn['kind']}",
+            size=size, edits=(edit,),
         )
         for size in row.sizes
     )  # fmt: skip

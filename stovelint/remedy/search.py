@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Callable, Iterable, Mapping, Sequence
 
 from stovelint.errors import BuildFileError, HeatError
 from stovelint.remedy.edits import apply, candidates, trade_sizes
+from stovelint.remedy.joint import joint_edits
 from stovelint.remedy.mixing import keeps_the_heat
 from stovelint.remedy.rows import Candidate, Edit
 from stovelint.review import run_rule
@@ -226,7 +227,7 @@ class Search:
         elif isinstance(move, Cut):
             said = f"pieces down to {sizes[-1].size} do not pass alone"
         elif isinstance(move, Reinforce):
-            said = f"{self._trade[move.use].title} do not pass either"
+            said = "what is mixed in instead does not pass either"
         elif isinstance(move, Loosen):
             said = "setting it loose does not pass alone"
         else:
@@ -334,14 +335,12 @@ class Search:
 
 def _changes(proposals: Mapping[int, Sequence[Proposal]], *, without: int) -> tuple[Edit, ...]:
     """The edits of the first passing proposal of each finding; one change to each thing."""
-    made: list[Edit] = []
-    for index in sorted(proposals):
-        first = next((p for p in proposals[index] if p.passes), None)
-        if index == without or first is None:
-            continue
-        taken = {edit.path[:2] for edit in made}
-        made += [edit for edit in first.edits if edit.path[:2] not in taken]
-    return tuple(made)
+    firsts = (
+        next((p for p in proposals[index] if p.passes), None)
+        for index in sorted(proposals)
+        if index != without
+    )
+    return joint_edits(first.edits for first in firsts if first is not None)
 
 
 def _worst_cases(finding: Finding) -> Cases:

@@ -34,8 +34,8 @@ def plan(**reinforcement: str) -> dict[str, Any]:
 def test_the_bar_gives_way_to_needles_and_the_rest_stays() -> None:
     tree = plan(kind="rebar", diameter="10 mm", cover="25 mm")
     (found,) = candidates(MOVE, tree, trade_sizes())
-    assert found.text.startswith("short stainless needles mixed in (about 25 x 0.5 mm")
-    assert found.text.endswith("in bell-cap instead of rebar")
+    assert found.text.startswith("25 mm stainless needles, about 0.5 mm thick")
+    assert found.text.endswith("mixed into bell-cap instead of rebar")
     assert apply(tree, found.edits) == plan(kind="stainless-needles")
     assert tree == plan(kind="rebar", diameter="10 mm", cover="25 mm")
 

@@ -277,6 +277,8 @@ def test_trade_sizes_are_sorted_sold_and_exist() -> None:
     rows = dict(trade_sizes())
     squares = [parse_length_m(size.split(" x ")[0]) for size in rows.pop("pieces").sizes]
     assert squares == sorted(set(squares), reverse=True)  # the largest that serves is the least work
+    mixed_in = CATALOGUE.get(rows.pop("needles").material)  # no layer, and one size
+    assert mixed_in.reinforces is not None and mixed_in.reinforces.form == "needle"
     for use, row in rows.items():
         sizes = [parse_length_m(size) for size in row.sizes]
         assert sizes == sorted(set(sizes)), use
