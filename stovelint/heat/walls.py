@@ -33,7 +33,9 @@ class Walls:
         for rows in self.rows:
             layer = layer_admittance(r[:, rows], c[:, rows], self.omega)
             if total is None:
-                total = layer
+                a, b, d = layer
+                # of a single layer a and d are one array, and what follows writes to each
+                total = (a, b, d.copy())
                 continue
             n = len(rows)
             changed = joined((total[0][:, :n], total[1][:, :n], total[2][:, :n]), layer)
