@@ -5,6 +5,11 @@ Every class also has a builtin parent, so a caller may catch either.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from typing import Sequence
+
 
 class StovelintError(Exception):
     """Root of everything stovelint raises on purpose."""
@@ -40,13 +45,24 @@ class CatalogueError(StovelintError, LookupError):
 
 
 class RulebookError(StovelintError, ValueError):
-    """A rule folder is not whole, or contradicts another; names the culprit and the remedy."""
+    """A rule folder is not whole, or contradicts another; names the culprit and the remedy.
 
-    def __init__(self, culprit: str, message: str, remedy: str) -> None:
-        super().__init__(f"{culprit}: {message}; {remedy}")
+    With several faults, `culprit`, `message` and `remedy` are those of the first; the text has
+    a line for each.
+    """
+
+    def __init__(self, culprit: str, message: str, remedy: str, *others: RulebookError) -> None:
+        super().__init__("\n".join((f"{culprit}: {message}; {remedy}", *map(str, others))))
         self.culprit = culprit
         self.message = message
         self.remedy = remedy
+        self.others = others
+
+    @staticmethod
+    def together(faults: Sequence[RulebookError]) -> RulebookError:
+        """One error that carries all of them, in order; there must be one at least."""
+        first, *rest = faults
+        return RulebookError(first.culprit, first.message, first.remedy, *first.others, *rest)
 
 
 class HeatError(StovelintError, ArithmeticError):

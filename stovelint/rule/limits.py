@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Iterator, Literal, Mapping
+from typing import TYPE_CHECKING, Any, Iterable, Iterator, Literal, Mapping
 
 import tomli
 
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 Grade = Literal["read", "second-hand", "recalled", "practice", "computed"]
 Sense = Literal["at most", "at least"]
 
-GRADES: tuple[Grade, ...] = ("read", "second-hand", "recalled", "practice", "computed")
+GRADES: tuple[Grade, ...] = ("read", "second-hand", "recalled", "practice")
+"""Grades that a limit may have: what was computed here is an expectation, no limit."""
 # Base units of the package; a limit keeps the unit that its source prints.
 FACTORS: Mapping[str, float] = {
     "degC": 1.0, "K": 1.0, "h": 1.0, "count": 1.0, "m": 1.0, "mm": 0.001, "in": 0.0254,
@@ -140,6 +142,11 @@ class Limits:
         yield from self.rows
         yield from self.tables
 
+    def all(self) -> Iterator[Limit | LimitTable]:
+        """Every row, tables last."""
+        yield from self.rows.values()
+        yield from self.tables.values()
+
     @staticmethod
     def read(text: str, culprit: str) -> Limits:
         """Read a `limits.toml`; every row must be complete.
@@ -149,7 +156,8 @@ class Limits:
             culprit: the file, for messages.
 
         Raises:
-            RulebookError: the text is not TOML, a row lacks a field, or has one too many.
+            RulebookError: the text is not TOML, a row lacks a field or has one too many, or one
+                key names two sources. One fault of every row that has any.
         """
         try:
             tree = tomli.loads(text)
@@ -157,16 +165,47 @@ class Limits:
             raise RulebookError(culprit, f"is not TOML: {error}", "mend the file") from None
         rows: dict[str, Limit] = {}
         tables: dict[str, LimitTable] = {}
+        faults: list[RulebookError] = []
         for name, row in tree.items():
-            if not isinstance(row, dict):
-                raise RulebookError(
-                    culprit, f"`{name}` stands outside a row", f"write a table [{name}]"
-                )
-            if "columns" in row:
-                tables[name] = _table(name, row, culprit)
-            else:
-                rows[name] = _limit(name, row, culprit)
-        return Limits(rows=rows, tables=tables)
+            try:
+                if not isinstance(row, dict):
+                    raise RulebookError(
+                        culprit, f"`{name}` stands outside a row", f"write a table [{name}]"
+                    )
+                if "columns" in row:
+                    tables[name] = _table(name, row, culprit)
+                else:
+                    rows[name] = _limit(name, row, culprit)
+            except RulebookError as fault:
+                faults.append(fault)
+        if not tree:
+            faults.append(RulebookError(culprit, "holds no limit", "a rule needs a row: add it"))
+        limits = Limits(rows=rows, tables=tables)
+        faults += one_source_each((row, culprit) for row in limits.all())
+        if faults:
+            raise RulebookError.together(faults)
+        return limits
+
+
+def one_source_each(rows: Iterable[tuple[Limit | LimitTable, str]]) -> Iterator[RulebookError]:
+    """A fault for every row whose key stands for another source already.
+
+    A report lists sources by key, so one key cannot stand for two of them. Several rows may share
+    a key: they are figures of one clause.
+
+    Args:
+        rows: each with its file, for messages.
+    """
+    first: dict[str, Limit | LimitTable] = {}
+    for row, culprit in rows:
+        other = first.setdefault(row.key, row).source
+        if (other.title, other.edition) != (row.source.title, row.source.edition):
+            yield RulebookError(
+                culprit,
+                f"row `{row.name}`: the key {row.key} stands for another source already "
+                f"({other.title})",
+                "give it a key of its own, or the same title and edition",
+            )
 
 
 def _limit(name: str, row: Mapping[str, Any], culprit: str) -> Limit:
@@ -186,6 +225,10 @@ def _limit(name: str, row: Mapping[str, Any], culprit: str) -> Limit:
 def _table(name: str, row: Mapping[str, Any], culprit: str) -> LimitTable:
     _whole(name, row, ("columns", "values"), culprit)
     columns, values = row["columns"], row["values"]
+    if not isinstance(columns, list) or not isinstance(values, list):
+        raise RulebookError(
+            culprit, f"row `{name}`: columns and values are no lists", "write [1, 2] for each"
+        )
     for number in (*columns, *values):
         _number(name, "columns and values", number, culprit)
     if len(columns) != len(values) or len(columns) < 2:
@@ -193,6 +236,10 @@ def _table(name: str, row: Mapping[str, Any], culprit: str) -> LimitTable:
             culprit,
             f"row `{name}` has {len(columns)} columns and {len(values)} values",
             "give one value for each of at least two columns",
+        )
+    if len(set(columns)) != len(columns):
+        raise RulebookError(
+            culprit, f"row `{name}` has a column twice", "give each column once"
         )
     return LimitTable(
         name=name, key=row["key"], columns=tuple(map(float, columns)),
@@ -224,6 +271,13 @@ def _whole(name: str, row: Mapping[str, Any], numbers: tuple[str, ...], culprit:
             raise RulebookError(
                 culprit, f"row `{name}`: `{key}` is not a text", "write it in quotes, not empty"
             )
+    binds, note = row.get("binds", []), row.get("note", "")
+    if not isinstance(binds, list) or not all(isinstance(one, str) for one in binds):
+        raise RulebookError(
+            culprit, f"row `{name}`: `binds` is no list of texts", 'write ["IRC-2021"]'
+        )
+    if not isinstance(note, str):
+        raise RulebookError(culprit, f"row `{name}`: `note` is not a text", "write it in quotes")
     if row["unit"] not in FACTORS:
         raise RulebookError(
             culprit, f"row `{name}`: unknown unit {row['unit']!r}", f"one of {', '.join(FACTORS)}"
@@ -235,7 +289,8 @@ def _whole(name: str, row: Mapping[str, Any], numbers: tuple[str, ...], culprit:
 
 
 def _number(name: str, key: str, value: object, culprit: str) -> None:
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
+    # Nothing is ever past a limit that is not a number.
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
         raise RulebookError(culprit, f"row `{name}`: {key}: {value!r} is no number", "write one")
 
 

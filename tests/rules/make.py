@@ -46,6 +46,9 @@ from stovelint.rule import Limit, Limits
 from tests.tree import RULES
 
 CASES = 32
+RULE_NAMES = tuple(
+    sorted(path.name for path in RULES.iterdir() if path.is_dir() and path.name[0] not in "_.")
+)
 CATALOGUE = Catalogue()
 
 

@@ -41,10 +41,16 @@ def test_a_complete_row_is_read() -> None:
         )),
         ('grade = "read"', 'grade = "read"\ncolour = "red"', "unknown key `colour`"),
         ('grade = "read"', 'grade = "sure"', "unknown grade 'sure'"),
+        ('grade = "read"', 'grade = "computed"', "unknown grade 'computed'"),
+        ('grade = "read"', 'grade = "read"\nbinds = "IRC-2021"', "`binds` is no list of texts"),
+        ('grade = "read"', 'grade = "read"\nbinds = [2021]', "`binds` is no list of texts"),
+        ('grade = "read"', 'grade = "read"\nnote = 3', "`note` is not a text"),
         ('unit = "degC"', 'unit = "furlong"', "unknown unit 'furlong'"),
         ('sense = "at most"', 'sense = "about"', "sense is 'about'"),
         ("value = 93", 'value = "93"', "is no number"),
         ("value = 93", "value = true", "is no number"),
+        ("value = 93", "value = nan", "is no number"),
+        ("value = 93", "value = inf", "is no number"),
         ('clause = "1.2"', 'clause = " "', "`clause` is not a text"),
         ("[mean]", "x = 1\n[mean]", "stands outside a row"),
         ("[mean]", "[mean", "is not TOML"),
@@ -58,10 +64,41 @@ def test_an_incomplete_row_is_refused_by_name(old: str, new: str, fault: str) ->
     assert fault in str(caught.value) and "rules/x/limits.toml" in str(caught.value)
 
 
-def test_columns_and_values_must_pair() -> None:
-    row = ROW.replace("value = 93", "columns = [1, 2]\nvalues = [1]")
-    with pytest.raises(RulebookError, match="2 columns and 1 values"):
+@pytest.mark.parametrize(
+    ("columns", "values", "fault"),
+    [
+        ("[1, 2]", "[1]", "2 columns and 1 values"),
+        ("[1]", "[1]", "1 columns and 1 values"),
+        ("[1, 1]", "[1, 2]", "has a column twice"),
+        ("[1, nan]", "[1, 2]", "is no number"),
+        ("[1, '2']", "[1, 2]", "is no number"),
+        ("1", "[1, 2]", "are no lists"),
+        ("[1, 2]", "'12'", "are no lists"),
+    ],
+)
+def test_columns_and_values_must_pair(columns: str, values: str, fault: str) -> None:
+    row = ROW.replace("value = 93", f"columns = {columns}\nvalues = {values}")
+    with pytest.raises(RulebookError, match=fault):
         Limits.read(row.replace('sense = "at most"\n', ""), "limits.toml")
+
+
+def test_one_fault_of_every_row_is_told_at_once() -> None:
+    rows = [ROW.replace("[mean]", f"[row-{n}]").replace("93", "nan") for n in range(3)]
+    with pytest.raises(RulebookError) as caught:
+        Limits.read("\n".join(rows), "limits.toml")
+    told = str(caught.value).splitlines()
+    assert [n for n, line in enumerate(told) if f"row-{n}" in line] == [0, 1, 2]
+    with pytest.raises(RulebookError, match="holds no limit"):
+        Limits.read("", "limits.toml")
+
+
+def test_one_key_stands_for_one_source() -> None:
+    """Rows of one clause may share a key; a report lists sources by it."""
+    other = ROW.replace("[mean]", "[peak]").replace("93", "175").replace("1.2", "1.3")
+    assert set(Limits.read(ROW + other, "limits.toml")) == {"mean", "peak"}
+    for old, new in (("a standard", "another"), ("2001", "2002")):
+        with pytest.raises(RulebookError, match="row `peak`: the key K stands for another source"):
+            Limits.read(ROW + other.replace(old, new), "limits.toml")
 
 
 @pytest.mark.parametrize("sense", ["at most", "at least"])

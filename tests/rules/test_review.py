@@ -240,13 +240,14 @@ def test_the_line_of_a_rule_that_breaks_is_named(tmp_path: Path_) -> None:
 
     folder = tmp_path / "cap-insulation"
     shutil.copytree(RULES / "cap-insulation", folder)
-    (folder / "rule.py").write_text(
-        "from stovelint.rule import rule\n\n\n@rule(stakes='advice')\n"
-        "def cap_insulation(scene):\n    '''Breaks.'''\n    yield scene.no_such_thing\n",
-        encoding="utf-8",
-    )
+    text = (folder / "rule.py").read_text(encoding="utf-8")
+    head, rest = text.split("    for part in scene.parts(", 1)
+    broken = f"{head}    yield scene.no_such_thing\n    for part in scene.parts({rest}"
+    (folder / "rule.py").write_text(broken, encoding="utf-8")
     (crash,) = reviewed(rulebook.open_folder(str(folder))).crashes
-    assert "no_such_thing" in crash.message and crash.message.endswith("(rule.py, line 7)")
+    line = head.count("\n") + 1
+    assert "no_such_thing" in crash.message
+    assert crash.message.endswith(f"(rule.py, line {line})")
 
 
 def test_a_name_is_asked_of_the_book_only_once() -> None:

@@ -1,6 +1,6 @@
-"""Finds, loads and vets rule folders.
+"""Finds, vets and loads rule folders.
 
-A folder is whole or it is refused at start-up, with the culprit and the remedy named. Looking
+A folder is whole or it is refused at start-up, with every culprit and its remedy named. Looking
 for folders reads directories only; nothing is imported that is not a rule.
 """
 
@@ -15,18 +15,18 @@ from typing import TYPE_CHECKING, Iterable
 
 from stovelint.errors import RulebookError
 from stovelint.rule.level import STAKES
-from stovelint.rule.limits import Limits
+from stovelint.rule.limits import Limits, one_source_each
 from stovelint.rule.marker import MARK, RuleFunction
+from stovelint.rulebook.vet import (
+    EXPECT, FILES, PLAN, text_of, vet_asked, vet_code, vet_docstring, vet_examples, vet_page,
+)  # fmt: skip
 
 if TYPE_CHECKING:
     from types import ModuleType
 
     from stovelint.rule.level import Stakes
 
-FILES = ("rule.py", "limits.toml", "README.md")
-EXAMPLES = ("stands", "fails")
-PLAN = ".heater.yaml"
-EXPECT = ".expect.toml"
+__all__ = ["EXPECT", "FILES", "PLAN", "Rule", "folders", "load", "open_folder", "own_folder"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -42,7 +42,7 @@ class Rule:
 
 def own_folder() -> str:
     """The folder of the rules that ship with the package: in the wheel, else in the checkout."""
-    here = os.path.dirname(os.path.abspath(__file__))
+    here = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     inside = os.path.join(here, "rules")
     return inside if os.path.isdir(inside) else os.path.join(os.path.dirname(here), "rules")
 
@@ -54,19 +54,36 @@ def load(extra: Iterable[str] = ()) -> tuple[Rule, ...]:
         extra: further folders of rule folders, named by the reviewer. Their code is run.
 
     Raises:
-        RulebookError: a folder is not whole, or two rules bear one name.
+        RulebookError: a folder is not whole, two rules bear one name, or one key names two
+            sources; with all that is wrong in all folders.
     """
     rules: dict[str, Rule] = {}
+    faults: list[RulebookError] = []
     for shelf, own in ((own_folder(), True), *((folder, False) for folder in extra)):
         for folder in folders(shelf):
-            rule = open_folder(folder, own=own)
+            try:
+                rule = open_folder(folder, own=own)
+            except RulebookError as fault:
+                faults.append(fault)
+                continue
             if rule.name in rules:
-                raise RulebookError(
-                    folder,
-                    f"a rule `{rule.name}` stands already in {rules[rule.name].folder}",
-                    "give one of the two another name",
+                faults.append(
+                    RulebookError(
+                        folder,
+                        f"a rule `{rule.name}` stands already in {rules[rule.name].folder}",
+                        "give one of the two another name",
+                    )
                 )
+                continue
             rules[rule.name] = rule
+    faults += one_source_each(
+        (row, os.path.join(rule.folder, "limits.toml"))
+        for rule in rules.values() for row in rule.limits.all()
+    )  # fmt: skip
+    if faults:
+        raise RulebookError.together(faults)
+    if not rules:
+        raise RulebookError(own_folder(), "holds no rule", "install stovelint anew")
     return tuple(rules[name] for name in sorted(rules))
 
 
@@ -90,43 +107,49 @@ def open_folder(folder: str, *, own: bool = False) -> Rule:
         own: True for the package's own rules; only then may compiled code be left beside them.
 
     Raises:
-        RulebookError: something is missing or wrong in it.
+        RulebookError: something is missing or wrong in it, with everything that is. Its code is
+            run only when its text holds nothing that a rule must not do.
     """
     name = os.path.basename(os.path.normpath(folder))
-    _whole(folder)
-    limits_file = os.path.join(folder, "limits.toml")
-    with open(limits_file, encoding="utf-8") as stream:
-        limits = Limits.read(stream.read(), limits_file)
-    module = _run(os.path.join(folder, "rule.py"), name, own=own)
-    function = _marked(module, name, folder)
+    if not name.replace("-", "_").isidentifier() or name != name.lower():
+        raise RulebookError(
+            folder, "cannot be the name of a rule", "use small letters, digits and `-`"
+        )
+    faults: list[RulebookError] = []
+    texts: dict[str, str] = {}
+    for file in FILES:
+        try:
+            texts[file] = text_of(folder, file)
+        except RulebookError as fault:
+            faults.append(fault)
+    limits: Limits | None = None
+    function: RuleFunction | None = None
+    try:
+        if "limits.toml" in texts:
+            limits = Limits.read(texts["limits.toml"], os.path.join(folder, "limits.toml"))
+    except RulebookError as fault:
+        faults.append(fault)
+    if "README.md" in texts:
+        faults += vet_page(os.path.join(folder, "README.md"), texts["README.md"], limits)
+    faults += vet_examples(folder, limits)
+    if "rule.py" in texts:
+        code = os.path.join(folder, "rule.py")
+        forbidden = list(vet_code(code, texts["rule.py"]))
+        faults += forbidden
+        if limits is not None:
+            faults += vet_asked(code, texts["rule.py"], limits)
+        try:
+            if not forbidden:
+                function = _marked(_run(code, name, own=own), name, code)
+                faults += vet_docstring(code, name.replace("-", "_"), function.__doc__)
+        except RulebookError as fault:
+            faults.append(fault)
+    if faults:
+        raise RulebookError.together(faults)
+    assert limits is not None and function is not None  # else there would be a fault
     return Rule(
         name=name, folder=folder, function=function, stakes=getattr(function, MARK), limits=limits
     )
-
-
-def _whole(folder: str) -> None:
-    for name in FILES:
-        if not os.path.isfile(os.path.join(folder, name)):
-            raise RulebookError(folder, f"has no {name}", "a rule folder holds one: add it")
-    for name in EXAMPLES:
-        try:
-            held = sorted(os.listdir(os.path.join(folder, name)))
-        except OSError:
-            held = []
-        plans = [file for file in held if file.endswith(PLAN)]
-        if not plans:
-            raise RulebookError(
-                folder, f"has no example in {name}/", f"add one that ends in {PLAN}"
-            )
-        if name == "fails":
-            for plan in plans:
-                expect = plan[: -len(PLAN)] + EXPECT
-                if expect not in held:
-                    raise RulebookError(
-                        os.path.join(folder, name, plan),
-                        "says nowhere what it must show",
-                        f"add {expect} with path, quantity and limit",
-                    )
 
 
 def _run(path: str, name: str, *, own: bool) -> ModuleType:
@@ -140,7 +163,8 @@ def _run(path: str, name: str, *, own: bool) -> ModuleType:
     sys.dont_write_bytecode = kept or not own
     try:
         loader.exec_module(module)
-    except Exception as error:
+    except (Exception, SystemExit) as error:
+        del sys.modules[loader.name]
         raise RulebookError(
             path, f"does not load ({type(error).__name__}: {error})", "mend the rule"
         ) from error
@@ -149,10 +173,11 @@ def _run(path: str, name: str, *, own: bool) -> ModuleType:
     return module
 
 
-def _marked(module: ModuleType, name: str, folder: str) -> RuleFunction:
-    culprit = os.path.join(folder, "rule.py")
+def _marked(module: ModuleType, name: str, culprit: str) -> RuleFunction:
     wanted = name.replace("-", "_")
-    marked = [key for key, value in vars(module).items() if callable(value) and hasattr(value, MARK)]
+    marked = [
+        key for key, value in vars(module).items() if callable(value) and hasattr(value, MARK)
+    ]
     if marked != [wanted]:
         held = ", ".join(marked) if marked else "none"
         raise RulebookError(
@@ -164,10 +189,6 @@ def _marked(module: ModuleType, name: str, folder: str) -> RuleFunction:
     code = getattr(function, "__code__", None)
     if code is None or not code.co_flags & 0x20:  # CO_GENERATOR, without importing inspect
         raise RulebookError(culprit, f"{wanted} is no generator", "yield what it finds")
-    if not (function.__doc__ or "").strip():
-        raise RulebookError(
-            culprit, f"{wanted} has no docstring", "say what it looks at, needs, and is silent on"
-        )
     if getattr(function, MARK) not in STAKES:
         raise RulebookError(
             culprit, f"stakes are {getattr(function, MARK)!r}", f"one of {', '.join(STAKES)}"
