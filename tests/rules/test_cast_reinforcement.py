@@ -11,7 +11,7 @@ from stovelint.build import Layer, Part, Reinforcement
 from stovelint.catalogue import Catalogue
 from stovelint.hotmap.records import DepthHeat, HotMap, LayerHeat
 from stovelint.report.text import found_text, note_text
-from stovelint.review import Run, run_rule
+from stovelint.review import Run, check_materials, run_rule
 from stovelint.rule import Finding, Insulate, NotJudged, Reinforce, Thicken
 from stovelint.rulebook import Rule
 from tests.rules import make
@@ -284,6 +284,16 @@ def test_a_layer_without_reinforcement_or_that_burns_out_is_left_alone() -> None
         assert (done.findings, done.unjudged) == ((), ())
 
 
+@pytest.mark.parametrize(
+    ("kind", "allowed"),
+    [("burlap", True), ("stainless-needles", True), ("granite", False), ("straw", False)],
+)
+def test_what_may_be_named_as_reinforcement(kind: str, allowed: bool) -> None:
+    plan = make.build([cap(reinforced(kind))])
+    found = check_materials(plan, make.CATALOGUE, make.places())
+    assert [m.message for m in found] == ([] if allowed else [f"{kind} is no reinforcement"])
+
+
 # ---- mismatch ---------------------------------------------------------------------------------
 
 
@@ -349,6 +359,18 @@ def test_the_cover_takes_what_the_ring_says() -> None:
     assert ring[3][0] == pytest.approx(38.0 * 5e-6, rel=0.015)
     assert ring[2][0] == pytest.approx(ring[3][0] / 1.5, rel=1e-9)  # 0.10 against 0.15, linear
     assert [value for value, _ in ring[:2]] == pytest.approx([1.0e-4, 1.5e-4], rel=1e-12)
+
+
+def test_the_thinner_cover_counts_on_whichever_side_it_is() -> None:
+    """In 60 mm a 10 mm bar under 40 mm has 10 mm behind it: the same ring as under 10 mm."""
+    rings = [
+        [n.values[2:] for n in the_finding("rebar", SILICEOUS, 300.0, cover_mm=mm).notes
+         if "ring" in n.text]
+        for mm in (10.0, 40.0, 25.0)
+    ]  # fmt: skip
+    (thin,), (behind,), (middle,) = rings
+    assert [v for v, _ in thin] == pytest.approx([v for v, _ in behind], rel=1e-9)
+    assert thin[0][0] < middle[0][0]  # more cover takes more
 
 
 @pytest.mark.parametrize(
