@@ -110,8 +110,9 @@ def _contact_m2K_W(
             n for n, leaf in enumerate(patches[i].leaves)
             if leaf.depth_m + leaf.thickness_m >= d - 1e-9
         )  # fmt: skip
-        leaf = patches[i].leaves[at]
-        k = leaf.thickness_m / run.solution.r_m2K_W[:, run.net.layers[i][at]]
+        leaf, row = patches[i].leaves[at], run.net.layers[i][at]
+        # upwards the heat's way does not widen as it does through a corner
+        k = leaf.thickness_m / (run.solution.r_m2K_W[:, row] * run.properties.rows[row].growth)
         conductance += area / areas.sum() * k / UNDER_CAP_M
     return np.asarray(1.0 / conductance)
 
