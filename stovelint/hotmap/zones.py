@@ -49,6 +49,7 @@ class Room:
     plan_m2: float
     """Floor area inside, without what stands in it subtracted."""
     perimeter_m: float
+    """Of that floor."""
     height_m: float
     bottom_m: float
 
@@ -167,7 +168,8 @@ def rooms(build: Build) -> dict[str, Room]:
         height = size.height_m or size.diameter_m or 0.0
         if lying:
             width = size.width_m or size.diameter_m or 0.0
-            plan, perimeter = (size.length_m or 0.0) * width, 2.0 * width
+            length = size.length_m or 0.0
+            plan, perimeter = length * width, 2.0 * (length + width)
         elif size.diameter_m:
             plan, perimeter = math.pi / 4.0 * size.diameter_m**2, math.pi * size.diameter_m
         else:

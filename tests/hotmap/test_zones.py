@@ -102,8 +102,8 @@ def test_sizes_of_the_chambers() -> None:
     assert riser.hydraulic_diameter_m == 0.18
     close([hollow.plan_m2, hollow.perimeter_m], [0.752, 3.48], within=1e-4, because=because,
           source=source)  # fmt: skip
-    close([bench.plan_m2, bench.section_m2], [0.72, 0.12], within=1e-4, because=because,
-          source=source)  # fmt: skip
+    close([bench.plan_m2, bench.perimeter_m, bench.section_m2], [0.72, 4.4, 0.12], within=1e-4,
+          because=because, source=source)  # fmt: skip
     # 4 A / P of 400 x 300 mm
     close(bench.hydraulic_diameter_m, 0.48 / 1.4, within=1e-9,
           because="the same closed form", source="definition, 4 area over perimeter")  # fmt: skip
