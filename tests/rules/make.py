@@ -42,7 +42,7 @@ from stovelint.hotmap.records import (
 )
 from stovelint.place import Entry, Mark, Path, Places, Span
 from stovelint.review import Run, run_rule
-from stovelint.rule import Limit, Limits
+from stovelint.rule import Limit, Limits, LimitTable
 from tests.tree import RULES
 
 CASES = 32
@@ -227,17 +227,34 @@ def open_rule(name: str) -> rulebook.Rule:
     return rulebook.open_folder(str(RULES / name), own=True)
 
 
-def run(rule: rulebook.Rule, plan: Build, heat: HotMap, *, strict: bool = False) -> Run:
-    done = run_rule(rule, build=plan, hot=heat, catalogue=CATALOGUE, strict=strict)
+def run(
+    rule: rulebook.Rule, plan: Build, heat: HotMap, *, strict: bool = False,
+    catalogue: Catalogue = CATALOGUE,
+) -> Run:  # fmt: skip
+    done = run_rule(rule, build=plan, hot=heat, catalogue=catalogue, strict=strict)
     assert done.crash is None, done.crash
     return done
 
 
 def moved(rule: rulebook.Rule, name: str, factor: float) -> rulebook.Rule:
-    """The rule with one of its limits moved."""
+    """The rule with one of its limits moved; of a table, every value."""
     rows: dict[str, Limit] = dict(rule.limits.rows)
-    rows[name] = rows[name].scaled(factor)
-    return replace(rule, limits=Limits(rows=rows, tables=rule.limits.tables))
+    tables: dict[str, LimitTable] = dict(rule.limits.tables)
+    if name in tables:
+        values = tuple(factor * value for value in tables[name].values)
+        tables[name] = replace(tables[name], values=values)
+    else:
+        rows[name] = rows[name].scaled(factor)
+    return replace(rule, limits=Limits(rows=rows, tables=tables))
+
+
+def standing(material: str, service_C: float) -> tuple[str, Catalogue]:
+    """A material that is like another but for how much it stands for long, and its catalogue."""
+    row = dict(CATALOGUE._row(material))
+    cap = row["max_service"]
+    assert isinstance(cap, dict)
+    name = f"quay-{material}"
+    return name, Catalogue({name: {**row, "max_service": {**cap, "C": service_C}}})
 
 
 def replace_skin(case: CombustibleHeat, skin: Spread) -> CombustibleHeat:

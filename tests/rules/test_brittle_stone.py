@@ -14,6 +14,7 @@ from stovelint.rule import Cut, Insulate, Loosen, Swap
 from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
+from tests.rules.witness import Witness
 
 RULE = open_rule("brittle-stone")
 Setting = Literal["bonded", "loose"]
@@ -74,24 +75,12 @@ def at_limit(name: str, value: float) -> tuple[Part, HotMap]:
     return of, heat(of)
 
 
-ROWS = sorted(RULE.limits.rows)
+def witness(name: str) -> Witness:
+    key = RULE.limits.rows[name].key
+    return Witness(says=lambda value, rule: key in keys(*at_limit(name, value), rule))
 
 
-@pytest.mark.parametrize("name", ROWS)
-def test_below_on_and_above_each_limit(name: str) -> None:
-    row = RULE.limits.rows[name]
-    past = 0.001 if row.sense == "at most" else -0.0001
-    said = [row.key in keys(*at_limit(name, row.base + step)) for step in (-past, 0.0, past)]
-    assert said == [False, False, True]
-
-
-@pytest.mark.parametrize("name", ROWS)
-def test_moving_a_limit_by_one_percent_flips(name: str) -> None:
-    row = RULE.limits.rows[name]
-    stricter, laxer = (0.99, 1.01) if row.sense == "at most" else (1.01, 0.99)
-    of, map_ = at_limit(name, row.base)
-    assert row.key in keys(of, map_, make.moved(RULE, name, stricter))
-    assert row.key not in keys(of, map_, make.moved(RULE, name, laxer))
+WITNESSES = [(name, witness(name)) for name in RULE.limits.rows]
 
 
 @pytest.mark.parametrize(("step", "expected"), [(-0.01, False), (0.0, False), (0.01, True)])

@@ -10,6 +10,7 @@ from stovelint.rule import Insulate, Swap
 from stovelint.rulebook import Rule
 from tests.rules import make
 from tests.rules.make import layer, layer_heat, open_rule, patch, run, spread
+from tests.rules.witness import Witness
 
 RULE = open_rule("wet-stone")
 
@@ -29,21 +30,21 @@ def speaks(of: Part, map_: HotMap, rule: Rule = RULE) -> bool:
     return bool(run(rule, make.build([of]), map_).findings)
 
 
-@pytest.mark.parametrize("material", ["river-cobble", "sandstone"])
-def test_below_on_and_above_the_boiling_point(material: str) -> None:
-    of = stone(material)
-    assert [speaks(of, heat(of, t)) for t in (99.99, 100.0, 100.01)] == [False, False, True]
-    on = heat(of, 100.0)
-    assert speaks(of, on, make.moved(RULE, "steam", 0.99))
-    assert not speaks(of, on, make.moved(RULE, "steam", 1.01))
+def bursts_slowly(service_C: float, rule: Rule) -> bool:
+    """Cobble that stands so much for long, past the boiling point but heated slowly."""
+    name, catalogue = make.standing("river-cobble", service_C)
+    of = stone(name)
+    done = run(rule, make.build([of]), heat(of, 110.0, rise_K_h=5.0), catalogue=catalogue)
+    return bool(done.findings)
 
 
-def test_below_on_and_above_what_counts_as_fast() -> None:
-    of = stone("sandstone")
-    assert [speaks(of, heat(of, 200.0, r)) for r in (119.9, 120.0, 120.1)] == [False, False, True]
-    on = heat(of, 200.0, 120.0)
-    assert speaks(of, on, make.moved(RULE, "fast", 0.99))
-    assert not speaks(of, on, make.moved(RULE, "fast", 1.01))
+COBBLE, SANDSTONE = stone("river-cobble"), stone("sandstone")
+WITNESSES = [
+    ("steam", Witness(says=lambda t, rule: speaks(COBBLE, heat(COBBLE, t), rule))),
+    ("steam", Witness(says=lambda t, rule: speaks(SANDSTONE, heat(SANDSTONE, t), rule))),
+    ("fast", Witness(says=lambda r, rule: speaks(SANDSTONE, heat(SANDSTONE, 200.0, r), rule))),
+    ("dry", Witness(says=bursts_slowly)),
+]
 
 
 def test_stone_from_the_river_bursts_even_when_heated_slowly() -> None:
@@ -51,9 +52,6 @@ def test_stone_from_the_river_bursts_even_when_heated_slowly() -> None:
     for material in ("river-cobble", "unknown-stone"):  # 100 degC for long by the catalogue
         of = stone(material)
         assert speaks(of, heat(of, 110.0, rise_K_h=5.0))
-        # the limit that sorts them out, moved below what they stand
-        assert not speaks(of, heat(of, 110.0, 5.0), make.moved(RULE, "dry", 0.99))
-        assert speaks(of, heat(of, 110.0, 5.0), make.moved(RULE, "dry", 1.01))
 
 
 def test_a_case_counts_only_where_it_is_hot_and_fast() -> None:
