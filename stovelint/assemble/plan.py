@@ -9,7 +9,8 @@ from stovelint.assemble.firing import read_damper, read_firings, read_fuel, read
 from stovelint.assemble.links import check_nesting, check_parts
 from stovelint.assemble.parts import read_gauges, read_parts
 from stovelint.assemble.reader import Record, Sheet
-from stovelint.assemble.surroundings import read_surroundings, read_variances
+from stovelint.assemble.surroundings import read_surroundings
+from stovelint.assemble.variances import read_variances
 from stovelint.assemble.ways import check_ways
 from stovelint.build import Build
 from stovelint.place import Mistake, Path, Places

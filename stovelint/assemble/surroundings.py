@@ -1,4 +1,4 @@
-"""What stands near the heater, and the variances."""
+"""What stands near the heater."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import cast
 from stovelint.assemble import bounds
 from stovelint.assemble.layers import read_gap, read_layers
 from stovelint.assemble.reader import Record
-from stovelint.build import Shield, Side, Surrounding, Variance
+from stovelint.build import Shield, Side, Surrounding
 
 
 def read_surroundings(plan: Record) -> dict[str, Surrounding]:
@@ -35,22 +35,3 @@ def _read_shield(shield: Record, distance_m: float) -> Shield:
         message = "the shield stands farther out than the heater's face"
         shield.note("air", message, "check `air` against the `distance`")
     return Shield(kind=shield.text("kind"), air_m=air_m, path=shield.path)
-
-
-def read_variances(plan: Record) -> dict[str, Variance]:
-    found = {}
-    known = [name for key in ("parts", "surroundings") for name, _ in plan.entries(key)]
-    for name, record in plan.entries("variances"):
-        part = record.maybe_text("part")
-        if part is not None and part not in known:
-            record.sheet.unknown(record.at("part"), part, "part or surrounding", known)
-        found[name] = Variance(
-            name=name,
-            rule=record.text("rule"),
-            part=part or "",
-            reason=record.text("reason"),
-            who=record.text("who"),
-            until=record.maybe_text("until"),
-            path=record.path,
-        )
-    return found

@@ -200,6 +200,8 @@ def _name(fault: Any, path: Path, defs: dict[str, Any]) -> Iterable[_Said]:
     remedy = NAME_REMEDY
     if "until" in path[-1:]:
         remedy = "write year, month and day: 2027-06-30"
+    elif path[:1] == ("variances",) and path[-1] in ("rule", "part"):
+        remedy = f"name one {path[-1]}; a variance holds for one rule at one part, never for all"
     message = f"{_thing(path)} cannot be `{shown(fault.instance)}`"
     yield _Said(path, False, message, remedy)
 
