@@ -6,19 +6,23 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Callable, Iterable, Literal, Mapping, Protocol
 
 from stovelint.errors import CatalogueError
+from stovelint.hold import USUAL, holds
 from stovelint.place import Mistake
 from stovelint.rule.finding import Finding, NotJudged
 from stovelint.rule.level import RANK
 from stovelint.rule.scene import Scene
+from stovelint.variance import granted, weigh
 
 if TYPE_CHECKING:
-    from stovelint.build import Build, Layer, Part, Surrounding
+    from stovelint.build import Build, Layer, Part, Surrounding, Variance
     from stovelint.catalogue import Catalogue
+    from stovelint.hold import Hold
     from stovelint.hotmap.records import HotMap
     from stovelint.place import Path, Places, Span
     from stovelint.rule.level import Level, Stakes
     from stovelint.rule.finding import Measure
     from stovelint.rulebook import Rule
+    from stovelint.variance import Granted, Weighed
 
 Verdict = Literal["clear", "as noted", "revise"]
 
@@ -29,8 +33,8 @@ class Solve(Protocol):
     def __call__(self, build: Build, cases: tuple[int, ...] | None = None) -> HotMap: ...
 
 
-# From which level on a plan is held, by what is at stake. Nothing else holds a plan.
-HOLD: Mapping[Stakes, Level] = {"danger": "warning", "breakage": "error"}
+# What the survey must not offer, whatever the hold chosen for a review.
+WEIGHTY: tuple[Stakes, ...] = ("danger", "breakage")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,6 +44,7 @@ class Item:
     finding: Finding
     level: Level
     span: Span
+    accepted: Variance | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,6 +60,7 @@ class OpenQuestion:
     reason: str
     remedy: str
     level: Level
+    accepted: Variance | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,6 +82,11 @@ class Run:
     """By subject; a comparison in a finding and one that was fine alike."""
     crash: Crash | None
 
+    @property
+    def idle(self) -> bool:
+        """Whether the plan holds nothing that this rule is about."""
+        return not (self.findings or self.unjudged or self.looks or self.crash)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Review:
@@ -87,15 +98,27 @@ class Review:
     open: tuple[OpenQuestion, ...]
     crashes: tuple[Crash, ...]
     assumptions: tuple[str, ...]
+    asked: tuple[str, ...] = ()
+    """Rules that were to judge the plan."""
+    left_out: tuple[str, ...] = ()
+    """Rules of the book that were not asked; then this is no full review."""
+    not_applicable: tuple[str, ...] = ()
+    """Rules that found nothing of theirs in the plan: no comparison, no word."""
+    variances: tuple[Weighed, ...] = ()
+    hold: Hold = USUAL
+    on: str | None = None
+    """Day of the review, where it was given."""
 
     @property
     def verdict(self) -> Verdict:
-        """The outcome in plan-review words."""
-        levels: list[tuple[Stakes, Level]] = [(i.finding.stakes, i.level) for i in self.items]
-        levels += [(q.stakes, q.level) for q in self.open]
-        if any(s in HOLD and RANK[level] >= RANK[HOLD[s]] for s, level in levels):
+        """The outcome in plan-review words. What was accepted is noted and holds nothing."""
+        said: list[tuple[Stakes, Level, bool]] = [
+            (i.finding.stakes, i.level, i.accepted is None) for i in self.items
+        ]
+        said += [(q.stakes, q.level, q.accepted is None) for q in self.open]
+        if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
             return "revise"
-        return "as noted" if any(RANK[level] > RANK["note"] for _, level in levels) else "clear"
+        return "as noted" if any(RANK[level] > RANK["note"] for _, level, _ in said) else "clear"
 
     @property
     def status(self) -> int:
@@ -111,6 +134,9 @@ def review(
     hot: HotMap,
     catalogue: Catalogue,
     rules: Iterable[Rule],
+    left_out: tuple[str, ...] = (),
+    hold: Hold = USUAL,
+    on: str | None = None,
 ) -> Review:
     """Review one plan by every rule given.
 
@@ -120,11 +146,18 @@ def review(
         build: the plan.
         hot: its heat.
         catalogue: the materials.
-        rules: the rulebook.
+        rules: the rulebook, or what was chosen of it.
+        left_out: names of the rules that were not chosen.
+        hold: what holds the plan.
+        on: day of the review, year-month-day, against which the ends of variances are held.
     """
     runs = [run_rule(rule, build=build, hot=hot, catalogue=catalogue) for rule in rules]
+    agreed = granted(build, on)
     items = [
-        Item(finding=f, level=f.level, span=places.value(f.path))
+        Item(
+            finding=f, level=f.level, span=places.value(f.path),
+            accepted=agreed.get((f.rule, f.subject)),
+        )  # fmt: skip
         for run in runs
         for f in run.findings
         if f.level is not None
@@ -134,10 +167,24 @@ def review(
         file=file,
         build=build,
         items=tuple(items),
-        open=_questions(runs, hot, places),
+        open=_questions(runs, hot, places, agreed),
         crashes=tuple(run.crash for run in runs if run.crash is not None),
-        assumptions=_assumptions(build, hot),
-    )
+        assumptions=_assumptions(build, hot, on),
+        asked=tuple(sorted(run.rule for run in runs)),
+        left_out=tuple(sorted(left_out)),
+        not_applicable=tuple(sorted(run.rule for run in runs if run.idle)),
+        variances=weigh(
+            build, places=places, on=on,
+            spoken={(i.finding.rule, i.finding.subject) for i in items}
+            | {(case.rule, case.subject) for run in runs for case in run.unjudged},
+            silent={
+                **dict.fromkeys(left_out, "was left out"),
+                **{run.rule: "broke" for run in runs if run.crash is not None},
+            },
+        ),
+        hold=hold,
+        on=on,
+    )  # fmt: skip
 
 
 def run_rule(
@@ -183,29 +230,34 @@ def _where(span: Span) -> tuple[str, int, int]:
     return (span.file, span.start.line, span.start.column)
 
 
-def _questions(runs: list[Run], hot: HotMap, places: Places) -> tuple[OpenQuestion, ...]:
-    asked: dict[tuple[Path, str], OpenQuestion] = {}
+def _questions(
+    runs: list[Run], hot: HotMap, places: Places, agreed: Granted
+) -> tuple[OpenQuestion, ...]:
+    asked: dict[tuple[Path, str, str], OpenQuestion] = {}
     for run in runs:
         for case in run.unjudged:
-            key = (case.path, case.reason)
+            # What was agreed for one rule is not agreed for another that asks the same.
+            accepted = agreed.get((case.rule, case.subject))
+            key = (case.path, case.reason, "" if accepted is None else accepted.name)
             before = asked.get(key)
             if before is None:
                 asked[key] = OpenQuestion(
                     rules=(case.rule,), stakes=case.stakes, subject=case.subject, path=case.path,
                     span=places.value(case.path), reason=case.reason, remedy=case.remedy,
-                    level=case.level,
+                    level=case.level, accepted=accepted,
                 )  # fmt: skip
             else:
                 worse = RANK[case.level] > RANK[before.level]
-                asked[key] = OpenQuestion(
+                asked[key] = replace(
+                    before,
                     rules=tuple(sorted({*before.rules, case.rule})),
-                    stakes=case.stakes if worse else before.stakes, subject=before.subject,
-                    path=case.path, span=before.span, reason=case.reason, remedy=before.remedy,
+                    stakes=case.stakes if worse else before.stakes,
                     level=case.level if worse else before.level,
-                )  # fmt: skip
+                )
+    known = {(path, reason) for path, reason, _ in asked}
     for unsolved in hot.unsolved:
-        if (unsolved.path, unsolved.reason) not in asked:
-            asked[unsolved.path, unsolved.reason] = OpenQuestion(
+        if (unsolved.path, unsolved.reason) not in known:
+            asked[unsolved.path, unsolved.reason, ""] = OpenQuestion(
                 rules=(), stakes="performance", subject=unsolved.subject, path=unsolved.path,
                 span=places.value(unsolved.path), reason=unsolved.reason, remedy=unsolved.remedy,
                 level="note",
@@ -213,10 +265,13 @@ def _questions(runs: list[Run], hot: HotMap, places: Places) -> tuple[OpenQuesti
     return tuple(sorted(asked.values(), key=lambda q: (*_where(q.span), q.rules, q.reason)))
 
 
-def _assumptions(build: Build, hot: HotMap) -> tuple[str, ...]:
+def _assumptions(build: Build, hot: HotMap, on: str | None) -> tuple[str, ...]:
     said = list(hot.assumptions)
-    if build.variances:
-        said.append("the variances in the file are listed there but not weighed in this release")
+    if on is None and any(one.until is not None for one in build.variances.values()):
+        said.append(
+            "variances with a last day are in force: the day of this review was not given "
+            "(--on YEAR-MONTH-DAY), so no end was checked"
+        )
     return tuple(dict.fromkeys(said))
 
 
@@ -243,7 +298,7 @@ def objector(
                 found.path[: len(layer.path)] == layer.path
                 for rule in book
                 for found in run_rule(rule, build=alone, hot=here, catalogue=catalogue).findings
-                if found.level is not None and found.stakes in HOLD
+                if found.level is not None and found.stakes in WEIGHTY
             )
         return known[key]
 

@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 from typing import Sequence
 
-from stovelint import __version__
+from stovelint.cli.arguments import parser
 from stovelint.errors import StovelintError
 
 CLEAR, NOT_REVIEWED = 0, 2
-
-HELP = """\
-Reviews build files of site-built masonry heaters: computes how hot every layer gets, and says
-what must change, why, and which small change puts it right."""
-STATUS = """\
-exit status: 0 clear or as noted, 1 revise, 2 could not be reviewed"""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -29,14 +22,17 @@ def main(argv: Sequence[str] | None = None) -> int:
     """
     _harmless_output()
     try:
-        given = _parser().parse_args(argv)
+        given = parser().parse_args(argv)
         if given.command == "survey":
             from stovelint.cli.survey import survey_command
 
-            return survey_command(given.plan)
+            return survey_command(given.plan, given.units)
         from stovelint.cli.review import review_command
 
-        return review_command(given.paths)
+        return review_command(
+            given.paths, form=given.form, out=given.out, units=given.units,
+            only=given.only or (), without=given.without or (), hold=given.hold, on=given.on,
+        )  # fmt: skip
     except BrokenPipeError:
         # The reader of the output has gone; there is nobody left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -74,33 +70,3 @@ def _harmless_output() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="backslashreplace")
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="stovelint", description=HELP, epilog=STATUS,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )  # fmt: skip
-    parser.add_argument("--version", action="version", version=f"stovelint {__version__}")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    review = commands.add_parser(
-        "review",
-        help="review plans and print a correction list",
-        description="Reviews each plan: what must change, where, why, and what puts it right.",
-        epilog=STATUS,
-    )
-    review.add_argument(
-        "paths",
-        nargs="+",
-        metavar="PATH",
-        help="a build file, or a folder in which every *.heater.yaml is reviewed",
-    )
-    survey = commands.add_parser(
-        "survey",
-        help="print how hot every part gets, and what may go there",
-        description="Computes the heat of one plan and prints it part by part: peak, mean, swing, "
-        "their range, and which classes of material may go there.",
-        epilog="exit status: 0 surveyed, 2 could not be surveyed",
-    )
-    survey.add_argument("plan", metavar="PLAN", help="a build file")
-    return parser

@@ -4,111 +4,230 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TYPE_CHECKING, Iterable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Iterable, Mapping, Sequence
 
-from stovelint.cli import CLEAR, NOT_REVIEWED, broke
-from stovelint.errors import BuildFileError, HeatError, UsageError
+from stovelint.cli import CLEAR, broke
+from stovelint.cli.choose import choose
+from stovelint.cli.out import PLAN as SUFFIX
+from stovelint.cli.out import check_out, write_whole
+from stovelint.errors import BuildFileError, HeatError, QuantityError, UsageError
+from stovelint.hold import USUAL
 from stovelint.place import Mistake
+from stovelint.report.answer import OUTCOMES, Answer, outcome_text
+from stovelint.report.lines import both_ends
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
+    from stovelint.hold import Hold
+    from stovelint.quantity import Units
+    from stovelint.remedy import Proposal, Search, Together
+    from stovelint.review import Review
     from stovelint.rulebook import Rule
 
-SUFFIX = ".heater.yaml"
+RULER = "\n" + "-" * 100 + "\n\n"
 
 
-def review_command(paths: Iterable[str]) -> int:
-    """Review every plan named or found in the folders named; print one report after another."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Desk:
+    """All that is the same for every plan of one call."""
+
+    catalogue: Catalogue
+    book: tuple[Rule, ...]
+    rules: tuple[Rule, ...]
+    """Those that judge; remedies must please the whole book."""
+    left_out: tuple[str, ...]
+    hold: Hold
+    on: str | None
+
+
+def review_command(
+    paths: Iterable[str],
+    *,
+    form: str = "text",
+    out: str | None = None,
+    units: Units = "si",
+    only: Sequence[str] = (),
+    without: Sequence[str] = (),
+    hold: Hold = USUAL,
+    on: str | None = None,
+) -> int:
+    """Review every plan named or found in the folders named.
+
+    Args:
+        paths: build files and folders.
+        form: `text` or `json`.
+        out: file for the report; stdout then holds one line for each plan.
+        units: of a text report; JSON is SI.
+        only, without: names of rules to ask alone, or to leave out.
+        hold: what holds a plan.
+        on: day of the review, year-month-day.
+
+    Returns the highest exit status of all plans.
+    """
     from stovelint.catalogue import Catalogue
     from stovelint.rulebook import load
 
+    if form == "json" and units != "si":
+        raise UsageError("--units is for people, JSON is always SI", "leave --units away")
+    day = None if on is None else _day(on)
     plans = find_plans(paths)
-    rules = load()
-    catalogue = Catalogue()
-    outcomes: list[str] = []
+    if out is not None:
+        check_out(out, plans)
+    book = load()
+    rules, left_out = choose(book, only, without)
+    desk = Desk(
+        catalogue=Catalogue(), book=book, rules=rules, left_out=left_out, hold=hold, on=day
+    )
+    shown = sys.stdout.write if out is None and form == "text" else None
+    answers: list[Answer] = []
+    written: list[str] = []
     status = CLEAR
     for index, plan in enumerate(plans):
-        text, outcome, code = review_plan(plan, catalogue, rules)
-        if index:
-            sys.stdout.write("\n" + "-" * 100 + "\n\n")
-        sys.stdout.write(text)
-        outcomes.append(outcome)
-        status = max(status, code)
-    if len(plans) > 1:
-        sys.stdout.write(f"\n{_tally(outcomes)}\n")
+        answer = review_plan(plan, desk)
+        answers.append(answer)
+        status = max(status, answer.status)
+        if form == "text":
+            text = (RULER if index else "") + _text(answer, units)
+            if shown is None:
+                written.append(text)
+            else:
+                shown(text)  # at once, since the next plan may take a while
+    tally = f"\n{_tally(answers)}\n" if len(plans) > 1 else ""
+    if form == "json":
+        written = [_json(answers, desk)]
+    else:
+        written.append(tally)
+    if out is None:
+        sys.stdout.write(tally if shown is not None else "".join(written))
+    else:
+        write_whole(out, "".join(written))
+        lines = [line for answer in answers for line in _outcome_line(answer)]
+        sys.stdout.write("\n".join(lines) + "\n" + tally)
     sys.stdout.flush()
     return status
 
 
-def review_plan(path: str, catalogue: Catalogue, rules: tuple[Rule, ...]) -> tuple[str, str, int]:
-    """The report of one plan, its outcome in words, and its exit status."""
-    from stovelint.report.mistakes import failure_text, mistakes_text
-
+def review_plan(path: str, desk: Desk) -> Answer:
+    """One plan, answered; whatever goes wrong with it becomes part of the answer."""
     shown = path.replace(os.sep, "/")
-    refused = "could not be reviewed"
     try:
-        text, outcome, status = _review(path, shown, catalogue, rules)
+        return _review(path, shown, desk)
     except BuildFileError as error:
-        mistakes = [m for m in error.mistakes if isinstance(m, Mistake)]
-        return mistakes_text(shown, mistakes), refused, NOT_REVIEWED
+        mistakes = tuple(m for m in error.mistakes if isinstance(m, Mistake))
+        return Answer(file=shown, mistakes=mistakes)
     except HeatError as error:
-        said = f"its heat could not be computed: {error}"
-        return failure_text(shown, said), refused, NOT_REVIEWED
+        return Answer(file=shown, failure=f"its heat could not be computed: {error}")
     except Exception as error:  # one plan that breaks us must not hide the answers for the others
         said = f"stovelint itself broke: {broke(error)}. Please report it together with the plan"
-        return failure_text(shown, said), refused, NOT_REVIEWED
-    return text, outcome, status
+        return Answer(file=shown, failure=said)
 
 
-def _review(
-    path: str, shown: str, catalogue: Catalogue, rules: tuple[Rule, ...]
-) -> tuple[str, str, int]:
+def _review(path: str, shown: str, desk: Desk) -> Answer:
     from stovelint.assemble import assemble_tree
     from stovelint.cli.plan import open_plan
     from stovelint.remedy import Search
-    from stovelint.report.text import text_report
     from stovelint.review import review
 
-    plan = open_plan(path, catalogue)
+    plan = open_plan(path, desk.catalogue, (rule.name for rule in desk.book))
     build, source = plan.loaded.build, plan.loaded.source
     result = review(
-        file=shown, places=source.places, build=build, hot=plan.hot, catalogue=catalogue,
-        rules=rules,
+        file=shown, places=source.places, build=build, hot=plan.hot, catalogue=desk.catalogue,
+        rules=desk.rules, left_out=desk.left_out, hold=desk.hold, on=desk.on,
     )  # fmt: skip
     search = Search(
-        tree=source.tree, build=build, hot=plan.hot, catalogue=catalogue, rules=rules,
+        tree=source.tree, build=build, hot=plan.hot, catalogue=desk.catalogue, rules=desk.book,
         assemble=lambda tree: assemble_tree(tree, source.places),
         solve=plan.solver,
     )  # fmt: skip
-    proposals = search.for_review(result)
+    proposals, together = _remedies(result, search)
+    return Answer(file=shown, review=result, proposals=proposals, together=together)
+
+
+def _remedies(
+    result: Review, search: Search
+) -> tuple[Mapping[int, Sequence[Proposal]], Together | None]:
+    """Remedies for all that was not accepted, by index of the review's items."""
+    from stovelint.variance import granted
+
+    wanted = [index for index, item in enumerate(result.items) if item.accepted is None]
+    found = search.for_review(
+        replace(result, items=tuple(result.items[index] for index in wanted))
+    )
+    proposals = {wanted[index]: told for index, told in found.items()}
     together = search.together(proposals)
-    outcome = "could not be reviewed" if result.crashes else result.verdict
-    return text_report(result, proposals, together), outcome, result.status
+    if together is None:
+        return proposals, None
+    agreed = granted(result.build, result.on)
+    left = tuple(
+        (rule, part, level)
+        for rule, part, level in together.left
+        if (rule, part) not in agreed and rule not in result.left_out
+    )
+    return proposals, replace(together, left=left)
+
+
+def _text(answer: Answer, units: Units) -> str:
+    from stovelint.report.mistakes import failure_text, mistakes_text
+
+    if answer.review is None:
+        if answer.failure:
+            return failure_text(answer.file, answer.failure)
+        return mistakes_text(answer.file, answer.mistakes)
+    from stovelint.report.text import text_report
+
+    return text_report(answer.review, answer.proposals, answer.together, units)
+
+
+def _json(answers: Sequence[Answer], desk: Desk) -> str:
+    from stovelint.report.machine import machine_report
+
+    asked = [rule.name for rule in desk.rules]
+    return machine_report(
+        answers, asked=asked, left_out=desk.left_out, hold=desk.hold, on=desk.on
+    )
+
+
+def _outcome_line(answer: Answer) -> list[str]:
+    said = answer.outcome if answer.review is None else outcome_text(answer.review)
+    return both_ends(answer.file, f"outcome: {said}")
 
 
 def find_plans(paths: Iterable[str]) -> tuple[str, ...]:
-    """The plans to review: files as named, folders searched; each once, in a fixed order.
+    """The plans to review: files as named, folders searched; sorted by name, each file once.
 
     Raises:
         UsageError: a folder holds no plan.
     """
-    found: dict[str, None] = {}
+    found: set[str] = set()
     for path in paths:
         if not os.path.isdir(path):
-            found.setdefault(os.path.normpath(path))
+            found.add(os.path.normpath(path))
             continue
-        inside = []
+        inside: list[str] = []
         for folder, names, files in os.walk(path):
             names[:] = sorted(name for name in names if not name.startswith("."))
             inside += [os.path.join(folder, file) for file in files if file.endswith(SUFFIX)]
         if not inside:
             raise UsageError(f"no plan in {path}", f"a plan's name ends in {SUFFIX}")
-        for file in sorted(inside):
-            found.setdefault(os.path.normpath(file))
-    return tuple(found)
+        found.update(map(os.path.normpath, inside))
+    once: dict[str, str] = {}
+    # Of several ways to one file, the shortest is kept.
+    for path in sorted(found, key=lambda p: (len(p), p)):
+        once.setdefault(os.path.realpath(path), path)
+    return tuple(sorted(once.values(), key=lambda p: p.replace(os.sep, "/")))
 
 
-def _tally(outcomes: list[str]) -> str:
-    words = ("clear", "as noted", "revise", "could not be reviewed")
-    counts = [f"{outcomes.count(word)} {word}" for word in words if word in outcomes]
+def _day(text: str) -> str:
+    from stovelint.quantity.days import parse_day
+
+    try:
+        return parse_day(text)
+    except QuantityError as error:
+        raise UsageError(f"--on: {error.message}", error.remedy) from None
+
+
+def _tally(answers: Sequence[Answer]) -> str:
+    outcomes = [answer.outcome for answer in answers]
+    counts = [f"{outcomes.count(word)} {word}" for word in OUTCOMES if word in outcomes]
     return f"{len(outcomes)} plans: {', '.join(counts)}"

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import os
 import sys
+from typing import TYPE_CHECKING
 
 from stovelint.cli import CLEAR, NOT_REVIEWED
 from stovelint.errors import BuildFileError, HeatError
 from stovelint.place import Mistake
 
+if TYPE_CHECKING:
+    from stovelint.quantity import Units
 
-def survey_command(path: str) -> int:
+
+def survey_command(path: str, units: Units = "si") -> int:
     """Compute and print the heat survey of one plan."""
     from stovelint.catalogue import Catalogue
     from stovelint.cli.plan import open_plan
@@ -20,9 +24,10 @@ def survey_command(path: str) -> int:
     from stovelint.rulebook import load
 
     catalogue = Catalogue()
+    book = load()
     shown = path.replace(os.sep, "/")
     try:
-        plan = open_plan(path, catalogue)
+        plan = open_plan(path, catalogue, (rule.name for rule in book))
     except BuildFileError as error:
         mistakes = [m for m in error.mistakes if isinstance(m, Mistake)]
         sys.stdout.write(mistakes_text(shown, mistakes, verb="surveyed"))
@@ -32,7 +37,7 @@ def survey_command(path: str) -> int:
         sys.stdout.write(failure_text(shown, said, verb="surveyed"))
         return NOT_REVIEWED
     build, hot = plan.loaded.build, plan.hot
-    objects = objector(load(), build, hot, catalogue)
-    sys.stdout.write(survey_text(build, hot, catalogue, objects))
+    objects = objector(book, build, hot, catalogue)
+    sys.stdout.write(survey_text(build, hot, catalogue, objects, units))
     sys.stdout.flush()
     return CLEAR

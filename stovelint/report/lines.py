@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Iterable
+from typing import Iterable, Sequence
 
 WIDTH = 100
 
@@ -51,6 +51,21 @@ def both_ends(
     if room >= 2:
         return [left + " " * room + right]
     return [*wrap(left[len(first) :], first=first, rest=rest, width=width), right.rjust(width)]
+
+
+def spaced(parts: Sequence[str], *, width: int = WIDTH) -> list[str]:
+    """Short statements with four blanks between; what does not fit goes on the next line.
+
+    >>> spaced(["code: IRC-2021", "by others: chimney"], width=30)
+    ['code: IRC-2021', 'by others: chimney']
+    """
+    lines: list[str] = []
+    for part in map(plain, parts):
+        if lines and len(lines[-1]) + 4 + len(part) <= width:
+            lines[-1] += f"    {part}"
+        else:
+            lines += wrap(part, first="", rest="  ", width=width)
+    return lines
 
 
 def table(rows: Iterable[tuple[str, ...]], *, right: frozenset[int] = frozenset()) -> list[str]:

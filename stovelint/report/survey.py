@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 
 from stovelint.report import units as u
-from stovelint.report.lines import both_ends, table, wrap
+from stovelint.report.lines import WIDTH, both_ends, table, wrap
 from stovelint.rule.courses import place_name
 
 if TYPE_CHECKING:
@@ -130,23 +130,43 @@ def _part(
     if not pairs:
         return [*lines, "  not computed; see the open questions"]
     blocks = [_rows(hard, mild, units) for hard, mild in pairs]
-    laid = table([HEADINGS, *(row for block in blocks for row in block)], right=FIGURES)
+    rows, above = _fitted([HEADINGS, *(row for block in blocks for row in block)])
+    laid = [
+        line if name is None else f"{name}\n    {line}"
+        for line, name in zip(table(rows, right=FIGURES), above, strict=True)
+    ]
     lines.append("    " + laid[0])
     row = 1
     for (hard, _), block in zip(pairs, blocks, strict=True):
         named = place_name(part, hard, gauges_m)
         where = named if named == hard.where else f"{named}, {hard.where}"
-        lines += wrap(where, first="  ", rest="    ")
+        lines += wrap(u.place(where, units), first="  ", rest="    ")
         lines += ["    " + line for line in laid[row : row + len(block)]]
         row += len(block)
     for place, layer, said in _may_go(part, pairs, catalogue, objects):
-        here = f"{place}, in place of {layer}"
+        here = f"{u.place(place, units)}, in place of {layer}"
         if said in told:
             said = f"as {told[said]}"
         else:
             told[said] = f"{part.name} {here}"
         lines += wrap(f"{here}: {said}", first="  may go  ", rest=" " * 10)
     return lines
+
+
+def _fitted(
+    rows: Sequence[tuple[str, ...]],
+) -> tuple[list[tuple[str, ...]], list[str | None]]:
+    """The rows, and for each the name that must stand on a line above it for want of room."""
+    figures = sum(2 + max(len(row[column]) for row in rows) for column in FIGURES)
+    room = WIDTH - 4 - figures
+    fitted: list[tuple[str, ...]] = []
+    above: list[str | None] = []
+    for row in rows:
+        name, _, size = row[0].partition(" ")
+        long = len(row[0]) > room and row is not rows[0]
+        fitted.append((f"  {size}", *row[1:]) if long else row)
+        above.append(name if long else None)
+    return fitted, above
 
 
 def _rows(hard: PatchHeat, mild: PatchHeat, units: Units) -> list[tuple[str, ...]]:

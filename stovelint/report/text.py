@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Mapping, Sequence
 
+from stovelint.hold import SAID, USUAL
 from stovelint.report import units as u
-from stovelint.report.lines import both_ends, plain, wrap
+from stovelint.report.agreed import ACCEPTED, agreed_text, not_weighed, stale
+from stovelint.report.answer import outcome_text, some_rules
+from stovelint.report.lines import both_ends, spaced, wrap
 from stovelint.rule.level import WEAK_GRADES
 
 if TYPE_CHECKING:
@@ -15,6 +18,7 @@ if TYPE_CHECKING:
     from stovelint.rule.finding import Finding, Measure, Note
     from stovelint.rule.level import Level
     from stovelint.rule.limits import Limit
+    from stovelint.variance import Weighed
 
 LEVEL_WORDS: Mapping[Level, str] = {
     "error": "must change",
@@ -25,8 +29,9 @@ LABEL = 10
 INDENT = 4
 ITEM_COLUMN = 46
 CAUTIONS = (
-    "Cautions: fire, carbon monoxide, collapse, burns; fibre and silica dust (wet it, wear a mask, "
-    "prefer soluble fibre or board); hot steam from damp stone or green castings."
+    "fire, carbon monoxide, collapse, burns",
+    "fibre and silica dust (wet it, wear a mask, prefer soluble fibre or board)",
+    "hot steam from damp stone or green castings",
 )
 CLOSING = "Estimates with a range; local code and licensed practice decide."
 
@@ -48,11 +53,14 @@ def text_report(
     lines = _head(review, units)
     for number, item in enumerate(review.items, start=1):
         lines += ["", *_item(number, item, proposals.get(number - 1, ()), units)]
+    old = stale(review)
+    for number, weighed in enumerate(old, start=len(review.items) + 1):
+        lines += ["", *_stale(number, weighed)]
     if together is not None:
-        lines += ["", *_together(together)]
+        lines += ["", *_together(together, review)]
     if review.open:
         lines += ["", "open questions"]
-        for number, question in enumerate(review.open, start=len(review.items) + 1):
+        for number, question in enumerate(review.open, start=len(review.items) + len(old) + 1):
             lines += _question(number, question)
     for crash in review.crashes:
         lines += ["", *wrap(
@@ -62,15 +70,14 @@ def text_report(
         )]  # fmt: skip
     lines += _footing(review)
     lines += ["", *wrap(f"{_count(review)} {CLOSING}", first="", rest="")]
-    lines += wrap(CAUTIONS, first="", rest="")
+    lines += wrap(f"Cautions: {'; '.join(CAUTIONS)}.", first="", rest="")
     return "\n".join(lines) + "\n"
 
 
 def _head(review: Review, units: Units) -> list[str]:
     build = review.build
     title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
-    verdict = review.verdict if not review.crashes else f"not complete, {review.verdict} so far"
-    lines = both_ends(title, f"outcome: {verdict}")
+    lines = both_ends(title, f"outcome: {outcome_text(review)}")
     firing = build.firings["hardest"]
     every = u.duration(firing.every_s)
     load = u.mass(firing.charge_kg, units)
@@ -80,17 +87,26 @@ def _head(review: Review, units: Units) -> list[str]:
     parts = [said, f"code: {build.jurisdiction or 'not named'}"]
     if build.by_others:
         parts.append("by others: " + ", ".join(sorted(build.by_others)))
-    lines += wrap("    ".join(parts), first="", rest="") if len("    ".join(parts)) > 100 else [
-        plain("    ".join(parts))
-    ]
+    if review.on is not None:
+        parts.append(f"day: {review.on}")
+    lines += spaced(parts)
+    if review.left_out:
+        said = f"left out, so this is no full review: {', '.join(review.left_out)}"
+        lines += wrap(said, first="", rest="  ")
+    if review.hold != USUAL:
+        lines += wrap(
+            f"what holds the plan here: {SAID[review.hold]} (usual: {SAID[USUAL]})",
+            first="", rest="  ",
+        )  # fmt: skip
     return lines
 
 
 def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) -> list[str]:
     finding = item.finding
     head = f"{number:>2}  {_words(finding.rule)}"
-    lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS[item.level]}   ({_stakes(finding)})"]
-    lines += _place(finding.walk_to, item.span.label())
+    word = LEVEL_WORDS[item.level] if item.accepted is None else ACCEPTED
+    lines = [f"{head:<{ITEM_COLUMN}} {word}   ({_stakes(finding)})"]
+    lines += _place(u.place(finding.walk_to, units), item.span.label())
     lines += _field("found", found_text(finding, units))
     if finding.limits:
         lines += _field("may take", "; ".join(limit_text(x, units) for x in finding.limits))
@@ -100,6 +116,8 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
     weak = _weak(finding, item.level)
     if weak:
         lines += _field("footing", weak)
+    if item.accepted is not None:
+        lines += _field("agreed", agreed_text(item.accepted, LEVEL_WORDS[item.level]))
     for index, proposal in enumerate(proposals):
         label = ("do" if index == 0 else "or") if proposal.passes else "tried"
         lines += _field(label, proposal_text(proposal, units))
@@ -139,7 +157,7 @@ def measures_text(measures: Sequence[Measure], units: Units) -> str:
         if before is None or u.decimals_apart(measure, units) > u.decimals_apart(before, units):
             here[measure.what] = measure
     return "; ".join(
-        (f"{where} " if where else "") + ", ".join(_measure(m, units) for m in values.values())
+        (f"{u.place(where, units)} " if where else "") + ", ".join(_measure(m, units) for m in values.values())
         for where, values in by_place.items()
     )
 
@@ -177,7 +195,7 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
         moved = u.difference(abs(effect.by_K), units)
         way = "higher" if effect.by_K > 0 else "lower"
         said += (
-            f"; {effect.place} then peaks {moved} {way}, "
+            f"; {u.place(effect.place, units)} then peaks {moved} {way}, "
             f"at {u.temperature(effect.peak_C, units)}"
         )
     if proposal.brings:
@@ -189,8 +207,8 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
     return said
 
 
-def _together(together: Together) -> list[str]:
-    said = "With every first `do` made together and computed once more, "
+def _together(together: Together, review: Review) -> list[str]:
+    said = f"With every first `do` made together and computed once more,{some_rules(review)} "
     if together.left:
         said += "there remains " + ", ".join(
             f"{_words(rule)} at {subject} ({LEVEL_WORDS[level]})"
@@ -198,7 +216,20 @@ def _together(together: Together) -> list[str]:
         )
     else:
         said += "nothing remains that must or should change"
+        if any(item.accepted for item in review.items):
+            said += ", beside what was accepted"
     return wrap(said + ".", first="", rest="")
+
+
+def _stale(number: int, weighed: Weighed) -> list[str]:
+    """A variance that should be looked at; it reads like a finding and never holds a plan."""
+    head = f"{number:>2}  variance {weighed.variance.name}"
+    lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS['note']}   (advice)"]
+    lines += _place(" / ".join(map(str, weighed.variance.path)), weighed.span.label())
+    lines += _field("found", f"{weighed.state}: {weighed.found}")
+    lines += _field("why", weighed.why)
+    lines += _field("do", weighed.remedy)
+    return lines
 
 
 def _question(number: int, question: OpenQuestion) -> list[str]:
@@ -207,6 +238,8 @@ def _question(number: int, question: OpenQuestion) -> list[str]:
     lines += _field("at", question.subject)
     lines += _field("open", question.reason)
     lines += _field("say", question.remedy)
+    if question.accepted is not None:
+        lines += _field("agreed", agreed_text(question.accepted, "open"))
     return lines
 
 
@@ -227,22 +260,26 @@ def _footing(review: Review) -> list[str]:
             lines += wrap(
                 said, first="    " + key.ljust(width), rest=" " * (INDENT + width)
             )
-    if review.assumptions:
+    assumed = (*review.assumptions, *not_weighed(review))
+    if assumed:
         lines += ["", "assumed"]
-        for said in review.assumptions:
+        for said in assumed:
             lines += wrap(said, first="    ", rest="      ")
     return lines
 
 
 def _count(review: Review) -> str:
-    counts = [
-        f"{sum(1 for i in review.items if i.level == level)} {word}"
-        for level, word in LEVEL_WORDS.items()
-        if any(i.level == level for i in review.items)
-    ]
-    if review.open:
-        counts.append(f"{len(review.open)} open")
-    return (", ".join(counts) if counts else "Nothing to correct") + "."
+    levels = [item.level for item in review.items if item.accepted is None]
+    levels += ["note"] * len(stale(review))
+    asked = [question for question in review.open if question.accepted is None]
+    accepted = sum(item.accepted is not None for item in review.items)
+    accepted += len(review.open) - len(asked)
+    counts = [f"{levels.count(x)} {word}" for x, word in LEVEL_WORDS.items() if x in levels]
+    counts += [f"{accepted} accepted"] if accepted else []
+    counts += [f"{len(asked)} open"] if asked else []
+    said = ", ".join(counts) if counts else "nothing to correct"
+    said = f"{some_rules(review).strip()}: {said}" if review.left_out else said
+    return f"{said[0].upper()}{said[1:]}."
 
 
 def _words(name: str) -> str:

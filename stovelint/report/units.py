@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Callable, Mapping
 
 from stovelint.quantity import (
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
 
 MOST_DECIMALS = 9
+STRETCH = re.compile(r"(\d+\.\d+) to (\d+\.\d+) m\b")
+"""How the heat map names a stretch of a wall or a run."""
 
 
 def temperature(value_C: float, units: Units, decimals: int = 0) -> str:
@@ -41,6 +44,20 @@ def length(value_m: float, units: Units, decimals: int = 0) -> str:
     if units == "si":
         return f"{_trim(value_m * 1000.0, decimals)} mm"
     return f"{_trim(value_m / 0.0254, decimals + 1)} in"
+
+
+def place(name: str, units: Units) -> str:
+    """The name of a place, with the stretch that it may hold in the reader's units.
+
+    >>> place("0.90 to 1.20 m", "us"), place("under bench, 0.0 to 0.6 m along", "us")
+    ('35 to 47 in', 'under bench, 0 to 24 in along')
+    """
+    if units == "si":
+        return name
+    return STRETCH.sub(
+        lambda found: " to ".join(f"{float(end) / 0.0254:.0f}" for end in found.groups()) + " in",
+        name,
+    )
 
 
 def hours(value_h: float, units: Units, decimals: int = 0) -> str:

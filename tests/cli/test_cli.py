@@ -15,7 +15,8 @@ from stovelint.errors import HeatError, UsageError
 from tests.tree import ROOT, RULES
 
 CLEAR = RULES / "cap-insulation" / "stands" / "castable-cap.heater.yaml"
-NOTED = RULES / "cap-insulation" / "fails" / "bare-slate.heater.yaml"
+NOTED = RULES / "brittle-stone" / "fails" / "uncut-slab.heater.yaml"
+BARE = RULES / "cap-insulation" / "fails" / "bare-concrete.heater.yaml"
 REVISE = RULES / "base-combustible" / "fails" / "planks-under-two-inches.heater.yaml"
 
 
@@ -45,15 +46,15 @@ def test_a_remedy_is_found_and_passes_when_it_is_written_into_the_plan(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """What the report says under `do` is typed into the file by hand here, and stands."""
-    assert main(["review", str(NOTED)]) == 0
+    assert main(["review", str(BARE)]) == 1
     said = " ".join(capsys.readouterr().out.split())
     do = said[said.index(" do ") + 4 :]
     size = do[: do.index(" soluble fibre (AES) blanket on the hot side of bell-cap")]
     left = do[do.index("squeezed to ") + 12 : do.index(" at the bearing")]
-    text = NOTED.read_text(encoding="utf-8")
-    slate = "      - {material: slate"
+    text = BARE.read_text(encoding="utf-8")
+    slab = "      - {material: concrete-normal-siliceous, thickness: 60 mm"
     blanket = f"      - {{material: aes-blanket-128, thickness: {size}}}\n"
-    changed = text.replace(slate, blanket + slate)
+    changed = text.replace(slab, blanket + slab)
     changed = changed.replace("bearing: 100 mm", f"bearing: {{width: 100 mm, insulation: {left}}}")
     assert changed.count("aes-blanket") == 1 and left in changed
     plan = tmp_path / "mended.heater.yaml"
@@ -220,7 +221,7 @@ def test_folders_are_searched_in_a_fixed_order_and_each_plan_once(tmp_path: Path
         file.write_text("", encoding="utf-8")
     one = str(tmp_path / "b" / "one.heater.yaml")
     assert find_plans([str(tmp_path), one]) == (str(tmp_path / "a" / "two.heater.yaml"), one)
-    assert find_plans([one, str(tmp_path)])[0] == one
+    assert find_plans([one, str(tmp_path)]) == find_plans([str(tmp_path), one])
 
 
 def test_a_folder_without_plans_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,6 +9,7 @@ from typing import Iterator
 import pytest
 
 from stovelint.build import Reinforcement
+from stovelint.hold import LEAST, USUAL, Hold, holds
 from stovelint.hotmap.records import Unsolved
 from stovelint.place import Entry, Mark, Path, Places, Span
 from stovelint.review import Review, check_materials, objector, review
@@ -215,21 +216,53 @@ def test_a_comparison_names_its_least_favourable_cases() -> None:
     assert scene.looks["x"] == [hottest, coldest]
 
 
-def test_variances_are_not_weighed_yet_and_that_is_said() -> None:
-    from stovelint.build import Variance
+def test_a_rule_is_not_applicable_when_it_looked_at_nothing_and_said_nothing() -> None:
+    def looks(scene: Scene) -> Iterator[Outcome]:
+        scene.compare("peak", spread(50.0), LIMIT, subject="a")  # fine, so it yields nothing
+        yield from ()
 
-    granted = Variance(
-        name="wall", rule="combustible-clearance", part="studs", reason="x", who="the authority",
-        until=None, path=("variances", "wall"),
+    result = reviewed(
+        rule_that("idle"), replace(rule_that("fine"), function=looks),
+        rule_that("finds", finding("finds", A, "danger", 32)),
+        rule_that("asks", unjudged("asks", A, "danger")), rule_that("breaks", breaks=True),
     )  # fmt: skip
-    plan = replace(make.build(), variances={"wall": granted})
-    result = review(
-        file="kiln.heater.yaml", places=at_lines(), build=plan, hot=make.hot(),
-        catalogue=CATALOGUE, rules=[],
-    )  # fmt: skip
-    assert result.assumptions == (
-        "the variances in the file are listed there but not weighed in this release",
-    )
+    assert result.not_applicable == ("idle",)
+    assert result.asked == ("asks", "breaks", "finds", "fine", "idle")
+
+
+@pytest.mark.parametrize(
+    ("hold", "outcomes", "verdict"),
+    [
+        ("danger", (finding("r", A, "breakage", 32),), "as noted"),
+        ("danger", (finding("r", A, "danger", 2),), "revise"),
+        ("must", (finding("r", A, "danger", 2),), "as noted"),
+        ("must", (finding("r", A, "danger", 16),), "revise"),
+        ("must", (finding("r", A, "breakage", 31),), "revise"),
+        ("should", (finding("r", A, "breakage", 16),), "revise"),
+        ("should", (finding("r", A, "performance", 32),), "revise"),
+        ("should", (finding("r", A, "breakage", 2),), "clear"),
+        ("consider", (finding("r", A, "breakage", 2),), "revise"),
+        ("consider", (finding("r", A, "advice", 32),), "revise"),
+        ("consider", (), "clear"),
+        ("should", (unjudged("r", A, "danger"),), "revise"),
+        ("must", (unjudged("r", A, "danger"),), "as noted"),
+    ],
+)  # fmt: skip
+def test_what_holds_a_plan_may_be_chosen(
+    hold: Hold, outcomes: tuple[Outcome, ...], verdict: str
+) -> None:
+    assert replace(reviewed(rule_that("r", *outcomes)), hold=hold).verdict == verdict
+
+
+@pytest.mark.parametrize("hold", LEAST)
+def test_no_hold_lets_a_danger_pass_that_must_change(hold: Hold) -> None:
+    assert holds(hold, "danger", "error")
+    assert reviewed(rule_that("r", finding("r", A, "danger", 16))).items[0].level == "error"
+
+
+def test_the_usual_hold_is_the_one_of_the_page() -> None:
+    """README: danger at *should change* or above, or breakage at *must change*."""
+    assert dict(LEAST[USUAL]) == {"danger": "warning", "breakage": "error"}
 
 
 def test_the_line_of_a_rule_that_breaks_is_named(tmp_path: Path_) -> None:

@@ -1,0 +1,87 @@
+"""What may be typed: commands, options, and their help. Imports nothing that takes time."""
+
+from __future__ import annotations
+
+import argparse
+
+from stovelint import __version__
+from stovelint.hold import LEAST, SAID, USUAL
+
+HELP = """\
+Reviews build files of site-built masonry heaters: computes how hot every layer gets, and says
+what must change, why, and which small change puts it right."""
+STATUS = """\
+exit status: 0 clear or as noted, 1 revise, 2 could not be reviewed"""
+PLAIN = argparse.RawDescriptionHelpFormatter
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line. Options cannot be shortened: a later one might then mean another."""
+    top = argparse.ArgumentParser(
+        prog="stovelint", description=HELP, epilog=STATUS, formatter_class=PLAIN,
+        allow_abbrev=False,
+    )  # fmt: skip
+    top.add_argument("--version", action="version", version=f"stovelint {__version__}")
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    review = commands.add_parser(
+        "review",
+        help="review plans and print a correction list",
+        description="Reviews each plan: what must change, where, why, and what puts it right.",
+        epilog=_review_end(), formatter_class=PLAIN, allow_abbrev=False,
+    )  # fmt: skip
+    _review(review)
+    survey = commands.add_parser(
+        "survey",
+        help="print how hot every part gets, and what may go there",
+        description="Computes the heat of one plan and prints it part by part: peak, mean, swing, "
+        "their range, and which classes of material may go there.",
+        epilog="exit status: 0 surveyed, 2 could not be surveyed",
+        allow_abbrev=False,
+    )
+    survey.add_argument("plan", metavar="PLAN", help="a build file")
+    _units(survey)
+    return top
+
+
+def _review(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "paths", nargs="+", metavar="PATH",
+        help="a build file, or a folder in which every *.heater.yaml is reviewed",
+    )  # fmt: skip
+    command.add_argument(
+        "--as", dest="form", choices=("text", "json"), default="text",
+        help="text for people (usual), or one JSON document for machines, always in SI units",
+    )  # fmt: skip
+    command.add_argument(
+        "--out", metavar="FILE",
+        help="write the report to FILE, all or nothing, and print only the outcomes",
+    )
+    _units(command)
+    command.add_argument(
+        "--only", metavar="RULE[,RULE]", action="append", help="ask only these rules"
+    )
+    command.add_argument(
+        "--without", metavar="RULE[,RULE]", action="append", help="leave these rules out"
+    )
+    command.add_argument(
+        "--hold-at", dest="hold", choices=tuple(LEAST), default=USUAL,
+        help="what holds a plan, see below",
+    )  # fmt: skip
+    command.add_argument(
+        "--on", metavar="DAY",
+        help="day of the review, 2027-06-30, against which the ends of variances are held",
+    )
+
+
+def _units(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--units", choices=("si", "us"), default="si",
+        help="si: degC and millimetres (usual); us: degF, feet and inches",
+    )  # fmt: skip
+
+
+def _review_end() -> str:
+    rows = [
+        f"  {hold:<10}{SAID[hold]}{' (usual)' if hold == USUAL else ''}" for hold in LEAST
+    ]
+    return "\n".join(["what holds a plan (outcome: revise), by --hold-at:", *rows, "", STATUS])

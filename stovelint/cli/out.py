@@ -1,0 +1,83 @@
+"""Writing a report to a file: all of it or nothing."""
+
+from __future__ import annotations
+
+import os
+import stat
+from typing import Iterable
+
+from stovelint.errors import UsageError
+
+PLAN = ".heater.yaml"
+MOST_TRIES = 100
+
+
+def check_out(path: str, plans: Iterable[str]) -> None:
+    """Refuse, before anything is computed, what could not be written or must not be.
+
+    Args:
+        path: the file to write.
+        plans: the build files that are to be reviewed.
+
+    Raises:
+        UsageError: the path is a folder, a device or a plan, or its folder is not there.
+    """
+    here = f"--out {path}"
+    real = os.path.realpath(path)
+    folder = os.path.dirname(real)
+    another = "name another file"
+    if not path:
+        raise UsageError("--out has no name", "name a file")
+    if os.path.isdir(real) or path.endswith(("/", os.sep)):
+        raise UsageError(f"{here} is a folder", "name a file in it")
+    if real.endswith(PLAN) or real in map(os.path.realpath, plans):
+        raise UsageError(f"{here} would write over a plan", another)
+    if os.path.lexists(real) and not os.path.isfile(real):
+        raise UsageError(f"{here} is no plain file", f"{another}, or leave --out away to print")
+    if not os.path.isdir(folder):
+        raise UsageError(f"{here} lies in a folder that is not there", "make the folder first")
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise UsageError(f"{here} lies in a folder that cannot be written to", another)
+
+
+def write_whole(path: str, text: str) -> None:
+    """Write a file beside the one named, then let it take its place.
+
+    Whoever reads the path sees the old content or the new, never a part.
+
+    Raises:
+        UsageError: it cannot be written; the old content stays.
+    """
+    real = os.path.realpath(path)
+    beside = ""
+    try:
+        beside, handle = _open_beside(real)
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+            stream.write(text)
+            stream.flush()
+            os.fsync(stream.fileno())
+        if os.path.exists(real):
+            os.chmod(beside, stat.S_IMODE(os.stat(real).st_mode))
+        os.replace(beside, real)
+    except BaseException as error:
+        if beside and os.path.exists(beside):
+            os.unlink(beside)
+        if isinstance(error, OSError):
+            raise UsageError(
+                f"--out {path} cannot be written ({error.strerror})", "name another file"
+            ) from None
+        raise
+
+
+def _open_beside(real: str) -> tuple[str, int]:
+    """A new file in the same folder, under the first name that is free: no chance is needed."""
+    folder, name = os.path.split(real)
+    for number in range(MOST_TRIES):
+        beside = os.path.join(folder, f".{name}.part{number or ''}")
+        try:
+            return beside, os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+        except FileExistsError:
+            continue
+    raise UsageError(
+        f"--out {real} has {MOST_TRIES} unfinished files beside it", f"delete .{name}.part*"
+    )

@@ -1,0 +1,43 @@
+"""Variances in a text report: who agreed to what, and which of them nobody needs any more."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stovelint.variance import STALE
+
+if TYPE_CHECKING:
+    from stovelint.build import Variance
+    from stovelint.review import Review
+    from stovelint.variance import Weighed
+
+ACCEPTED = "accepted"
+
+
+def agreed_text(variance: Variance, otherwise: str) -> str:
+    """`by the owner until 2027-04-30, variance cap-for-now: relaid in spring; without it must
+    change`.
+
+    Args:
+        variance: the variance that accepts something.
+        otherwise: how it would stand without it.
+    """
+    until = "" if variance.until is None else f" until {variance.until}"
+    return (
+        f"by {variance.who}{until}: {variance.reason} (variance {variance.name}; without it: "
+        f"{otherwise})"
+    )
+
+
+def stale(review: Review) -> tuple[Weighed, ...]:
+    """Variances that should be looked at: unused, or ended."""
+    return tuple(one for one in review.variances if one.state in STALE)
+
+
+def not_weighed(review: Review) -> tuple[str, ...]:
+    """A sentence for each variance of which this review can say nothing."""
+    return tuple(
+        f"the variance {one.variance.name} was not weighed: {one.found}"
+        for one in review.variances
+        if one.state == "not weighed"
+    )

@@ -1,0 +1,168 @@
+"""The review of any number of plans as one JSON document, described by `schemas/report-1.json`.
+
+All figures are SI. They are rounded to fixed steps far below what any of them means, so that the
+last bits of a machine's arithmetic do not show.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Sequence
+
+from stovelint import __version__
+from stovelint.hold import LEAST, SAID, USUAL
+from stovelint.report.answer import OUTCOMES
+from stovelint.report.figures import Record, edits, figure, finding_record, place
+from stovelint.report.text import CAUTIONS, CLOSING
+from stovelint.rule.level import STAKES
+from stovelint.variance import STALE
+
+if TYPE_CHECKING:
+    from stovelint.build import Build
+    from stovelint.hold import Hold
+    from stovelint.place import Mistake
+    from stovelint.remedy import Together
+    from stovelint.report.answer import Answer
+    from stovelint.review import OpenQuestion, Review
+    from stovelint.variance import Weighed
+
+FORMAT = 1
+
+
+def machine_report(
+    answers: Sequence[Answer],
+    *,
+    asked: Sequence[str],
+    left_out: Sequence[str],
+    hold: Hold = USUAL,
+    on: str | None = None,
+) -> str:
+    """All plans as one JSON document in plain ASCII, the same bytes for the same input.
+
+    Args:
+        answers: the plans, in the order in which they are to stand.
+        asked: names of the rules that judged them.
+        left_out: names of the rules of the book that were left out.
+        hold: what holds a plan.
+        on: day of the review, where one was given.
+    """
+    outcomes = [answer.outcome for answer in answers]
+    document = {
+        "format": FORMAT,
+        "stovelint": __version__,
+        "on": on,
+        "rules": {"asked": sorted(asked), "left_out": sorted(left_out)},
+        "hold": {
+            "at": hold,
+            "usual": hold == USUAL,
+            "holds": SAID[hold],
+            "from_level": {stakes: LEAST[hold].get(stakes) for stakes in STAKES},
+        },
+        "outcomes": {word: outcomes.count(word) for word in OUTCOMES},
+        "status": max((answer.status for answer in answers), default=0),
+        "plans": [_plan(answer) for answer in answers],
+    }
+    return json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def _plan(answer: Answer) -> Record:
+    review = answer.review
+    build = None if review is None else review.build
+    return {
+        "file": answer.file,
+        "title": None if build is None else build.title,
+        "drawing": None if build is None else build.drawing,
+        "jurisdiction": None if build is None else build.jurisdiction,
+        "outcome": answer.outcome,
+        "status": answer.status,
+        "complete": review is not None and not review.left_out and not review.crashes,
+        "firing": None if build is None else _firing(build),
+        "findings": [] if review is None else [
+            finding_record(item, answer.proposals.get(index, ()))
+            for index, item in enumerate(review.items)
+        ],
+        "not_judged": [] if review is None else [_question(one) for one in review.open],
+        "not_applicable": [] if review is None else list(review.not_applicable),
+        "by_others": [] if build is None else [
+            {"what": what, "who": who} for what, who in sorted(build.by_others.items())
+        ],
+        "variances": [] if review is None else [_variance(one) for one in review.variances],
+        "together": None if answer.together is None else _together(answer.together),
+        "assumptions": [] if review is None else list(review.assumptions),
+        "mistakes": [
+            _mistake(one) for one in sorted(answer.mistakes, key=lambda m: m.sort_key())
+        ],
+        "failure": answer.failure or None,
+        "crashes": [] if review is None else _crashes(review),
+        "cautions": [*CAUTIONS, CLOSING],
+    }  # fmt: skip
+
+
+def _firing(build: Build) -> Record:
+    return {
+        state: {
+            "charge_kg": round(firing.charge_kg, 4),
+            "loads": firing.loads,
+            "burn_h": figure(firing.burn_s / 3600.0, "h"),
+            "every_h": figure(firing.every_s / 3600.0, "h"),
+            "assumed": firing.assumed,
+        }
+        for state, firing in (
+            ("usual", build.firings["usual"]),
+            ("hardest", build.firings["hardest"]),
+            ("least", build.firings["least"]),
+        )
+    }
+
+
+def _question(question: OpenQuestion) -> Record:
+    return {
+        "rules": list(question.rules),
+        "stakes": question.stakes,
+        "level": question.level,
+        "part": question.subject,
+        "place": place(question.span, question.path),
+        "reason": question.reason,
+        "remedy": question.remedy,
+        "accepted_by": None if question.accepted is None else question.accepted.name,
+    }
+
+
+def _variance(weighed: Weighed) -> Record:
+    variance = weighed.variance
+    return {
+        "name": variance.name,
+        "rule": variance.rule,
+        "part": variance.part,
+        "reason": variance.reason,
+        "who": variance.who,
+        "until": variance.until,
+        "end_checked": weighed.end_checked,
+        "state": weighed.state,
+        "level": "note" if weighed.state in STALE else None,
+        "place": place(weighed.span, variance.path),
+        "found": weighed.found,
+        "why": weighed.why or None,
+        "remedy": weighed.remedy or None,
+    }
+
+
+def _together(together: Together) -> Record:
+    return {
+        "edits": edits(together.edits),
+        "left": [
+            {"rule": rule, "part": part, "level": level} for rule, part, level in together.left
+        ],
+    }
+
+
+def _mistake(mistake: Mistake) -> Record:
+    return {
+        "place": place(mistake.span, mistake.path),
+        "message": mistake.message,
+        "remedy": mistake.remedy,
+    }
+
+
+def _crashes(review: Review) -> list[Record]:
+    return [{"rule": crash.rule, "message": crash.message} for crash in review.crashes]
