@@ -263,7 +263,8 @@ def earns_reduction(
         )  # fmt: skip
     answer: Earned = "yes"
     reason = Note(text="the walls are solid and thick enough")
-    for part in parts:
+    # The thinnest is named, wherever it stands in the file.
+    for part in sorted(parts, key=lambda one: _solid_m(scene, one)):
         if part.kind in ("door", "glass"):
             continue
         fire = any(scene.build.chambers[name].kind in FIRE for name in part.bounds)
