@@ -133,7 +133,10 @@ def ends_m(part: Part, gauges_m: Mapping[str, float]) -> tuple[float | None, flo
 
 def outlet_m(bell: Chamber) -> float | None:
     """Elevation down to which the gas of a bell sinks before it leaves; None: to its floor."""
-    return None if bell.leaves_at_m is None else bell.leaves_at_m - HALF_PORT_M
+    levels = [port.at_m for port in bell.leads_to if port.at_m is not None]
+    if bell.leaves_at_m is not None:
+        levels.append(bell.leaves_at_m)
+    return min(levels) - HALF_PORT_M if levels else None
 
 
 def mouth_m(build: Build, bell: str) -> float | None:

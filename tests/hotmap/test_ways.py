@@ -73,6 +73,16 @@ def test_a_hair_on_an_edge_of_bands_changes_no_band(hair_mm: float) -> None:
     assert bench.from_zone == next(z.index for z in bands if abs(z.low_m - 0.3) < 1e-6)
 
 
+def test_a_port_that_says_how_high_it_is_sets_where_the_gas_leaves() -> None:
+    at = ("chambers", "bell", "leads_to")
+    tree = with_(plain(), (at, {"chimney": {"at": "700 mm"}}),
+                 (("chambers", "bell", "leaves_at"), None))  # fmt: skip
+    found, chambers = ways(tree)
+    bell = found.ways[1]
+    assert isinstance(bell, Bell)
+    assert chambers["bell"].zones[bell.outlet].low_m == pytest.approx(0.6)  # its lower edge
+
+
 def test_gas_that_comes_in_at_the_floor_passes_all_bands() -> None:
     at = ("chambers", "firebox", "leads_to", "bell", "at")
     found, chambers = ways(with_(plain(), (at, "0 mm")))
