@@ -27,6 +27,8 @@ Objects = Callable[["Part", "Layer", tuple[str, str], str], bool]
 """Part, layer, (chamber, where), material: whether a rule objects to it there."""
 
 HEADINGS = ("layer, hot side first", "peak", "mean", "swing", "peaks at")
+HOT_ZONE_M = 0.010
+"""How deep under its hot face a layer is judged, as in the heat map."""
 FIGURES = frozenset({1, 2, 3, 4})
 # What can take each other's place: what a wall or cap is built of, and what keeps heat back.
 KINDRED = (
@@ -58,7 +60,7 @@ def survey_text(
     """
     usual, hardest = hot.cycles.get("usual"), hot.cycles.get("hardest")
     if usual is None or hardest is None:
-        return "\n".join([*_title(build), "not computed", *_foot(hot)]) + "\n"
+        return "\n".join([*_title(build), "not computed", *_foot(hot, units)]) + "\n"
     lines = _head(build, hardest, units)
     lines += ["", *_gas(build, usual, hardest, units)]
     told: dict[str, str] = {}
@@ -67,7 +69,7 @@ def survey_text(
                            told)]  # fmt: skip
     if hardest.combustibles:
         lines += ["", *_combustibles(usual, hardest, units)]
-    lines += _foot(hot)
+    lines += _foot(hot, units)
     return "\n".join(lines) + "\n"
 
 
@@ -89,7 +91,8 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
     unit = "degC, swings in K" if units == "si" else "degF, swings in Fahrenheit degrees"
     lines += wrap(
         f"Peaks: hardest firing. Means and swings: usual firing, day after day. Figures in {unit}: "
-        f"middle of {cases} cases (lowest to highest), 10 mm under the hot face of the layer.",
+        f"middle of {cases} cases (lowest to highest), {u.length(HOT_ZONE_M, units)} under the hot face "
+        "of the layer.",
         first="", rest="",
     )  # fmt: skip
     lines += wrap(
@@ -298,7 +301,7 @@ def _combustible(heat: CombustibleHeat) -> str:
     return f"{heat.surrounding}: {heat.layer.material}{' (covered)' if heat.covered else ''}"
 
 
-def _foot(hot: HotMap) -> list[str]:
+def _foot(hot: HotMap, units: Units) -> list[str]:
     lines: list[str] = []
     beyond = _farthest(
         said
@@ -310,12 +313,13 @@ def _foot(hot: HotMap) -> list[str]:
     if hot.unsolved:
         lines += ["", "open questions"]
         for case in hot.unsolved:
-            lines += wrap(f"{case.subject}: {case.reason}; {case.remedy}", first="  ", rest="    ")
+            said = f"{case.subject}: {case.reason}; {case.remedy}"
+            lines += wrap(u.sentence(said, units), first="  ", rest="    ")
     for title, sentences in (("beyond a table", beyond), ("assumed", hot.assumptions)):
         if sentences:
             lines += ["", title]
             for said in sentences:
-                lines += wrap(said, first="  ", rest="    ")
+                lines += wrap(u.sentence(said, units), first="  ", rest="    ")
     lines += ["", "Estimates with a range; local code and licensed practice decide."]
     return lines
 

@@ -61,14 +61,14 @@ def text_report(
     if review.open:
         lines += ["", "open questions"]
         for number, question in enumerate(review.open, start=len(review.items) + len(old) + 1):
-            lines += _question(number, question)
+            lines += _question(number, question, units)
     for crash in review.crashes:
         lines += ["", *wrap(
             f"the rule {_words(crash.rule)} broke and judged nothing further: {crash.message}. "
             "This is our fault, not the plan's; the review is not complete.",
             first="broke     ", rest=" " * LABEL,
         )]  # fmt: skip
-    lines += _footing(review)
+    lines += _footing(review, units)
     lines += ["", *wrap(f"{_count(review)} {CLOSING}", first="", rest="")]
     lines += wrap(f"Cautions: {'; '.join(CAUTIONS)}.", first="", rest="")
     return "\n".join(lines) + "\n"
@@ -232,18 +232,18 @@ def _stale(number: int, weighed: Weighed) -> list[str]:
     return lines
 
 
-def _question(number: int, question: OpenQuestion) -> list[str]:
+def _question(number: int, question: OpenQuestion, units: Units) -> list[str]:
     name = ", ".join(map(_words, question.rules)) or "heat"
     lines = both_ends(name, question.span.label(), first=f"{number:>2}  ", rest=" " * INDENT)
     lines += _field("at", question.subject)
-    lines += _field("open", question.reason)
+    lines += _field("open", u.sentence(question.reason, units))
     lines += _field("say", question.remedy)
     if question.accepted is not None:
         lines += _field("agreed", agreed_text(question.accepted, "open"))
     return lines
 
 
-def _footing(review: Review) -> list[str]:
+def _footing(review: Review, units: Units) -> list[str]:
     """Sources of every limit named above, and what had to be assumed."""
     limits: dict[str, Limit] = {}
     for item in review.items:
@@ -264,7 +264,7 @@ def _footing(review: Review) -> list[str]:
     if assumed:
         lines += ["", "assumed"]
         for said in assumed:
-            lines += wrap(said, first="    ", rest="      ")
+            lines += wrap(u.sentence(said, units), first="    ", rest="      ")
     return lines
 
 

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 MOST_DECIMALS = 9
 STRETCH = re.compile(r"(\d+\.\d+) to (\d+\.\d+) m\b")
 """How the heat map names a stretch of a wall or a run."""
+SAID = re.compile(r"(-?\d+(?:\.\d+)?) (degC|kg)\b")
+"""Figures in sentences that were made before the units were known."""
 
 
 def temperature(value_C: float, units: Units, decimals: int = 0) -> str:
@@ -57,6 +59,19 @@ def place(name: str, units: Units) -> str:
     return STRETCH.sub(
         lambda found: " to ".join(f"{float(end) / 0.0254:.0f}" for end in found.groups()) + " in",
         name,
+    )
+
+
+def sentence(text: str, units: Units) -> str:
+    """A sentence of the heat map, its temperatures and masses in the reader's units.
+
+    >>> sentence("known at 20 degC only; used up to 285 degC; 2 x 8 kg", "us")
+    'known at 68 degF only; used up to 545 degF; 2 x 17.6 lb'
+    """
+    if units == "si":
+        return text
+    return SAID.sub(
+        lambda found: (temperature if found[2] == "degC" else mass)(float(found[1]), units), text
     )
 
 
