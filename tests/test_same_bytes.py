@@ -60,18 +60,20 @@ def test_nothing_calls_what_changes_between_runs(path: Path) -> None:
 @pytest.fixture(scope="module")
 def reports() -> tuple[bytes, bytes]:
     """The same review under two seeds of Python's hashes."""
-    return review_under("1"), review_under("4242")
+    return run_under("1", "review", DEMO, status=1), run_under("4242", "review", DEMO, status=1)
 
 
-def review_under(seed: str) -> bytes:
+def run_under(seed: str, *arguments: str, status: int, begin: str = "") -> bytes:
+    """What a fresh process prints; `begin` is run in it before the command."""
+    script = f"import sys\nfrom stovelint.cli import main\n{begin}\nsys.exit(main(sys.argv[1:]))"
     done = subprocess.run(
-        [sys.executable, "-m", "stovelint", "review", DEMO],
+        [sys.executable, "-c", script, *arguments],
         cwd=ROOT,
         env={**os.environ, "PYTHONHASHSEED": seed},
         capture_output=True,
         check=False,
     )
-    assert (done.returncode, done.stderr) == (1, b"")
+    assert (done.returncode, done.stderr) == (status, b"")
     return done.stdout
 
 
@@ -82,3 +84,35 @@ def test_another_hash_seed_gives_the_same_bytes(reports: tuple[bytes, bytes]) ->
 def test_the_report_names_no_folder_of_this_machine(reports: tuple[bytes, bytes]) -> None:
     text = reports[0].decode("utf-8")
     assert str(ROOT) not in text and str(Path.home()) not in text
+
+
+BACKWARDS = """
+from stovelint import rulebook
+forwards = rulebook.load
+rulebook.load = lambda: tuple(reversed(forwards()))
+"""
+SMALL = (
+    "rules/cap-insulation/fails/bare-concrete.heater.yaml",
+    "rules/cap-insulation/stands/castable-cap.heater.yaml",
+    "rules/brittle-stone/fails/granite-to-the-gas.heater.yaml",
+)
+
+
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_seed_order_of_rules_and_order_of_arguments_change_no_byte(form: str) -> None:
+    """All three at once: the plans show findings of several rules, remedies and sources."""
+    forth = run_under("1", "review", *SMALL, "--as", form, status=1)
+    back = run_under(
+        "4242", "review", *reversed(SMALL), "--as", form, status=1, begin=BACKWARDS
+    )
+    assert forth == back
+    assert forth.count(b"wet-stone" if form == "json" else b"wet stone") >= 1
+    assert str(ROOT).encode() not in forth
+
+
+def test_the_rules_were_really_turned_round() -> None:
+    shown = run_under(
+        "1", "review", SMALL[1], "--only", "zzz", status=2,
+        begin=f"{BACKWARDS}sys.stderr = sys.stdout",
+    )  # fmt: skip
+    assert shown.index(b"wet-stone") < shown.index(b"base-combustible")
