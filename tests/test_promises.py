@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 
-from stovelint.report.text import LEVEL_WORDS
+from stovelint.report.summary import LEVEL_WORDS
 from stovelint.rule.level import BY_CASES
 from tests.tree import DEMO, ROOT
 

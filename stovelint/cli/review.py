@@ -168,9 +168,9 @@ def _remedies(
 
 
 def _text(answer: Answer, units: Units) -> str:
-    from stovelint.report.mistakes import failure_text, mistakes_text
-
     if answer.review is None:
+        from stovelint.report.mistakes import failure_text, mistakes_text
+
         if answer.failure:
             return failure_text(answer.file, answer.failure)
         return mistakes_text(answer.file, answer.mistakes)

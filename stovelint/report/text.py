@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Mapping, Sequence
 
-from stovelint.hold import SAID, USUAL
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED, agreed_text, not_weighed, stale
-from stovelint.report.answer import outcome_text, some_rules
-from stovelint.report.lines import both_ends, spaced, wrap
+from stovelint.report.answer import some_rules
+from stovelint.report.lines import both_ends, wrap
+from stovelint.report.summary import LEVEL_WORDS, count_text, head_lines
 from stovelint.rule.level import WEAK_GRADES
 
 if TYPE_CHECKING:
@@ -20,11 +20,6 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
     from stovelint.variance import Weighed
 
-LEVEL_WORDS: Mapping[Level, str] = {
-    "error": "must change",
-    "warning": "should change",
-    "note": "consider",
-}
 LABEL = 10
 INDENT = 4
 ITEM_COLUMN = 46
@@ -50,7 +45,7 @@ def text_report(
         together: the plan with all of them made, computed once more.
         units: `si` or `us`.
     """
-    lines = _head(review, units)
+    lines = head_lines(review, units)
     for number, item in enumerate(review.items, start=1):
         lines += ["", *_item(number, item, proposals.get(number - 1, ()), units)]
     old = stale(review)
@@ -69,36 +64,9 @@ def text_report(
             first="broke     ", rest=" " * LABEL,
         )]  # fmt: skip
     lines += _footing(review, units)
-    lines += ["", *wrap(f"{_count(review)} {CLOSING}", first="", rest="")]
+    lines += ["", *wrap(f"{count_text(review)} {CLOSING}", first="", rest="")]
     lines += wrap(f"Cautions: {'; '.join(CAUTIONS)}.", first="", rest="")
     return "\n".join(lines) + "\n"
-
-
-def _head(review: Review, units: Units) -> list[str]:
-    build = review.build
-    title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
-    lines = both_ends(title, f"outcome: {outcome_text(review)}")
-    firing = build.firings["hardest"]
-    every = u.duration(firing.every_s)
-    load = u.mass(firing.charge_kg, units)
-    said = f"hardest firing: {firing.loads} x {load} every {every}"
-    if firing.assumed:
-        said += " (assumed)"
-    parts = [said, f"code: {build.jurisdiction or 'not named'}"]
-    if build.by_others:
-        parts.append("by others: " + ", ".join(sorted(build.by_others)))
-    if review.on is not None:
-        parts.append(f"day: {review.on}")
-    lines += spaced(parts)
-    if review.left_out:
-        said = f"left out, so this is no full review: {', '.join(review.left_out)}"
-        lines += wrap(said, first="", rest="  ")
-    if review.hold != USUAL:
-        lines += wrap(
-            f"what holds the plan here: {SAID[review.hold]} (usual: {SAID[USUAL]})",
-            first="", rest="  ",
-        )  # fmt: skip
-    return lines
 
 
 def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) -> list[str]:
@@ -266,20 +234,6 @@ def _footing(review: Review, units: Units) -> list[str]:
         for said in assumed:
             lines += wrap(u.sentence(said, units), first="    ", rest="      ")
     return lines
-
-
-def _count(review: Review) -> str:
-    levels = [item.level for item in review.items if item.accepted is None]
-    levels += ["note"] * len(stale(review))
-    asked = [question for question in review.open if question.accepted is None]
-    accepted = sum(item.accepted is not None for item in review.items)
-    accepted += len(review.open) - len(asked)
-    counts = [f"{levels.count(x)} {word}" for x, word in LEVEL_WORDS.items() if x in levels]
-    counts += [f"{accepted} accepted"] if accepted else []
-    counts += [f"{len(asked)} open"] if asked else []
-    said = ", ".join(counts) if counts else "nothing to correct"
-    said = f"{some_rules(review).strip()}: {said}" if review.left_out else said
-    return f"{said[0].upper()}{said[1:]}."
 
 
 def _words(name: str) -> str:

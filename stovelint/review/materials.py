@@ -1,0 +1,70 @@
+"""Material names of a plan against the catalogue."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Iterable
+
+from stovelint.errors import CatalogueError
+from stovelint.place import Mistake
+
+if TYPE_CHECKING:
+    from stovelint.build import Build, Layer, Part, Surrounding
+    from stovelint.catalogue import Catalogue
+    from stovelint.place import Path, Places
+
+
+def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple[Mistake, ...]:
+    """Material names that the catalogue does not hold, or that cannot stand where they are named.
+
+    Args:
+        build: the plan.
+        catalogue: the materials.
+        places: where everything stands in the file.
+    """
+    found: list[Mistake] = []
+
+    def note(path: Path, error: CatalogueError) -> None:
+        found.append(
+            Mistake(
+                span=places.value(path), path=path, message=error.message, remedy=error.remedy
+            )
+        )
+
+    owners: tuple[Part | Surrounding, ...] = (
+        *build.parts.values(), *build.surroundings.values(),
+    )  # fmt: skip
+    for owner in owners:
+        for layer in owner.layers:
+            for key, name in _names(layer):
+                try:
+                    _fits(catalogue, key, name, layer.role)
+                except CatalogueError as error:
+                    note((*layer.path, *key), error)
+    for surrounding in build.surroundings.values():
+        if surrounding.shield is not None:
+            try:
+                catalogue.layer_material(surrounding.shield.kind)
+            except CatalogueError as error:
+                note((*surrounding.shield.path, "kind"), error)
+    return tuple(sorted(found, key=lambda mistake: mistake.sort_key()))
+
+
+def _names(layer: Layer) -> Iterable[tuple[tuple[str, ...], str]]:
+    if layer.material is not None:
+        yield ("material",), layer.material
+    if layer.mortar is not None:
+        yield ("mortar",), layer.mortar
+    if layer.reinforcement is not None:
+        yield ("reinforcement", "kind"), layer.reinforcement.kind
+
+
+def _fits(catalogue: Catalogue, key: tuple[str, ...], name: str, role: str | None) -> None:
+    if key == ("material",):
+        catalogue.layer_material(name, role)
+    elif key == ("mortar",):
+        if catalogue.get(name).family != "mortar":
+            raise CatalogueError(f"{name} is no mortar", "name a mortar of the catalogue")
+    elif catalogue.get(name).reinforces is None:
+        raise CatalogueError(
+            f"{name} is no reinforcement", "name one, for instance rebar or stainless-needles"
+        )

@@ -1,0 +1,116 @@
+"""What a review hands on: findings with their levels, open questions, and the outcome."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, Mapping, Protocol
+
+from stovelint.hold import USUAL, holds
+from stovelint.rule.level import RANK
+
+if TYPE_CHECKING:
+    from stovelint.build import Build, Variance
+    from stovelint.hold import Hold
+    from stovelint.hotmap.records import HotMap
+    from stovelint.place import Path, Span
+    from stovelint.rule.finding import Finding, Measure, NotJudged
+    from stovelint.rule.level import Level, Stakes
+    from stovelint.variance import Weighed
+
+Verdict = Literal["clear", "as noted", "revise"]
+
+
+class Solve(Protocol):
+    """Computes the heat of a changed plan, over all cases or only those numbered (from 0)."""
+
+    def __call__(self, build: Build, cases: tuple[int, ...] | None = None) -> HotMap: ...
+
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Item:
+    """One finding, with its level and its place in the file."""
+
+    finding: Finding
+    level: Level
+    span: Span
+    accepted: Variance | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OpenQuestion:
+    """What could not be judged, once, with every rule that asks for it."""
+
+    rules: tuple[str, ...]
+    """Empty when the heat itself could not be computed and no rule asked."""
+    stakes: Stakes
+    subject: str
+    path: Path
+    span: Span
+    reason: str
+    remedy: str
+    level: Level
+    accepted: Variance | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Crash:
+    """A rule that broke. The others still ran, but the review is not complete."""
+
+    rule: str
+    message: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Run:
+    """What one rule said about one plan, and everything it looked at."""
+
+    rule: str
+    findings: tuple[Finding, ...]
+    unjudged: tuple[NotJudged, ...]
+    looks: Mapping[str, list[Measure]]
+    """By subject; a comparison in a finding and one that was fine alike."""
+    crash: Crash | None
+
+    @property
+    def idle(self) -> bool:
+        """Whether the plan holds nothing that this rule is about."""
+        return not (self.findings or self.unjudged or self.looks or self.crash)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Review:
+    """The whole answer for one plan."""
+
+    file: str
+    build: Build
+    items: tuple[Item, ...]
+    open: tuple[OpenQuestion, ...]
+    crashes: tuple[Crash, ...]
+    assumptions: tuple[str, ...]
+    asked: tuple[str, ...] = ()
+    """Rules that were to judge the plan."""
+    left_out: tuple[str, ...] = ()
+    """Rules of the book that were not asked; then this is no full review."""
+    not_applicable: tuple[str, ...] = ()
+    """Rules that found nothing of theirs in the plan: no comparison, no word."""
+    variances: tuple[Weighed, ...] = ()
+    hold: Hold = USUAL
+    on: str | None = None
+    """Day of the review, where it was given."""
+
+    @property
+    def verdict(self) -> Verdict:
+        """The outcome in plan-review words. What was accepted is noted and holds nothing."""
+        said: list[tuple[Stakes, Level, bool]] = [
+            (i.finding.stakes, i.level, i.accepted is None) for i in self.items
+        ]
+        said += [(q.stakes, q.level, q.accepted is None) for q in self.open]
+        if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
+            return "revise"
+        return "as noted" if any(RANK[level] > RANK["note"] for _, level, _ in said) else "clear"
+
+    @property
+    def status(self) -> int:
+        """Exit status: 0 clear or as noted, 1 revise, 2 a rule broke."""
+        return 2 if self.crashes else int(self.verdict == "revise")
