@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import stat
 from pathlib import Path
 from typing import Any
@@ -16,8 +17,12 @@ from stovelint.cli.choose import choose
 from stovelint.cli.out import MOST_TRIES, write_whole
 from stovelint.cli.review import find_plans
 from stovelint.errors import UsageError
+from stovelint.hold import LEAST, SAID, USUAL
+from stovelint.schema import is_valid
+from stovelint.source.yaml import parse
 from tests.cli.test_cli import BARE, CLEAR, NOTED, ran
 from tests.report import plans
+from tests.tree import ROOT
 
 Said = pytest.CaptureFixture[str]
 BOOK = rulebook.load()
@@ -278,6 +283,32 @@ def test_what_holds_a_plan(
     text = told(capsys, status, str(plan), "--hold-at", hold)
     assert text.splitlines()[0].endswith(f"outcome: {outcome}")
     assert ("what holds the plan here: " in text) == (hold != "breakage")
+
+
+def test_the_page_and_the_help_say_what_holds_a_plan() -> None:
+    page = (ROOT / "README.md").read_text(encoding="utf-8")
+    rows = page.split("| `--hold-at` | what holds a plan |\n| --- | --- |\n")[1].split("\n\n")[0]
+    usual = {hold: " (usual)" if hold == USUAL else "" for hold in LEAST}
+    assert rows.splitlines() == [f"| `{hold}` | {SAID[hold]}{usual[hold]} |" for hold in LEAST]
+    help_text = " ".join(ran("review", "--help").stdout.split())
+    for hold in LEAST:
+        assert f"{hold} {SAID[hold]}{usual[hold]}" in help_text
+
+
+def test_the_page_names_every_option() -> None:
+    page = (ROOT / "README.md").read_text(encoding="utf-8")
+    section = page.split("## Options and variances")[1].split("\n## ")[0]
+    shown = set(re.findall(r"^ +(--[a-z-]+)", ran("review", "--help").stdout, re.M))
+    assert len(shown) == 7
+    for option in shown:
+        assert f"| `{option}" in section, option
+
+
+def test_the_variance_of_the_page_is_one() -> None:
+    page = (ROOT / "README.md").read_text(encoding="utf-8")
+    (shown,) = re.findall(r"```text\n(variances:\n.*?)```", page, re.S)
+    tree = parse(plans.bare() + shown, "page").tree
+    assert is_valid(tree) and set(tree["variances"]) == {"cap-for-now"}
 
 
 # -- --on and variances -------------------------------------------------------------------------

@@ -166,3 +166,16 @@ def test_courses_are_named_beside_elevations() -> None:
     said = text(make.build([of]), heat(of, 120.0, 130.0))
     assert "  courses 1 to 4, 0.00 to 0.30 m\n" in said
     assert "  courses 5 to 8, 0.30 to 0.60 m\n" in said
+
+
+@pytest.mark.parametrize(("units", "row"), [("si", "98 mm 1034 (1034"), ("us", "3 7/8 in 1893 (1")])
+def test_a_long_name_stands_above_its_figures_where_the_line_is_too_short(
+    units: Units, row: str
+) -> None:
+    name = "concrete-lightweight-expanded-clay"
+    long = make.part("base", "wall", [layer(name, 0.0984375), layer("sand-dry", 0.0984375)])
+    said = survey_text(make.build([long]), heat(long, 1034.0), CATALOGUE, never, units).splitlines()
+    assert max(map(len, said)) <= 100
+    at = said.index(" " * 4 + name)
+    assert " ".join(said[at + 1].split()).startswith(row)
+    assert " ".join(said[at + 2].split()).startswith("sand-dry " + row), "what fits stays together"

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from stovelint.build import Variance
 from stovelint.remedy import Effect, Together
 from stovelint.report.text import text_report
 from stovelint.review import Crash
 from stovelint.rule import Note
-from tests.report.make import finding, item, limit, measure, proposal, question, review
+from stovelint.variance import State, Weighed
+from tests.report.make import finding, item, limit, measure, proposal, question, review, span
+from tests.rules.test_variance import variance
 
 CON = limit()
 MEAN = limit("CON-93", 93.0, meaning="as a long-term mean")
@@ -177,3 +182,109 @@ def test_a_title_cannot_drive_a_terminal() -> None:
 @pytest.mark.parametrize("word", ["safe", "approved", "error", "warning", "^"])
 def test_words_and_signs_that_must_not_stand_in_a_report(word: str) -> None:
     assert word not in one().lower()
+
+
+# -- what was agreed, what was left out, what holds ---------------------------------------------
+
+AGREED = replace(
+    variance("cap-for-now", rule="cap-insulation", part="bell-cap", until="2027-04-30"),
+    who="the owner",
+)
+
+
+def weighed(state: State, of: Variance = AGREED, why: str = "", remedy: str = "") -> Weighed:
+    return Weighed(
+        variance=of, state=state, span=span(77, 2), end_checked=True, found="how it stands",
+        why=why, remedy=remedy,
+    )  # fmt: skip
+
+
+def test_the_whole_picture_of_variances_in_a_review_by_some_rules() -> None:
+    hot = finding(measure(272.0, 324.0, 387.0, CON))
+    unused = weighed(
+        "unused", replace(AGREED, name="old", path=("variances", "old")), "it hides", "delete it"
+    )
+    left = weighed("not weighed", replace(AGREED, name="left"))
+    made = replace(
+        review(
+            replace(item(hot), accepted=AGREED), item(hot, "warning", line=60),
+            open=(replace(question(("surroundings", "studs"), "wet-stone"), accepted=AGREED),
+                  question(("surroundings", "beam"), "wet-stone")),
+        ),
+        asked=("cap-insulation", "wet-stone"), left_out=("base-combustible",),
+        variances=(weighed("used"), unused, left), hold="danger", on="2027-01-31",
+    )  # fmt: skip
+    text = text_report(made, {1: (proposal(),)}, Together(edits=(), left=()))
+    assert text == """\
+Kiln Cottage, KC-01                                                  outcome: revise by 2 of 3 rules
+hardest firing: 2 x 10 kg every 12 h (assumed)    code: IRC-2021    by others: air, chimney
+day: 2027-01-31
+left out, so this is no full review: base-combustible
+what holds the plan here: danger that should or must change, and nothing else (usual: danger that
+  should or must change, and breakage that must)
+
+ 1  cap insulation                             accepted   (breakage, 32 of 32 cases)
+    at        bell / cap / hot face                                            kiln.heater.yaml:57:9
+    found     bare concrete: peak 324 degC (272 to 387)
+    may take  175 degC in excursions (CON-175, read)
+    why       it cracks across the span
+    agreed    by the owner until 2027-04-30: relaid in spring (variance cap-for-now; without it:
+              must change)
+
+ 2  cap insulation                             should change   (breakage, 32 of 32 cases)
+    at        bell / cap / hot face                                            kiln.heater.yaml:61:9
+    found     bare concrete: peak 324 degC (272 to 387)
+    may take  175 degC in excursions (CON-175, read)
+    why       it cracks across the span
+    do        1 in blanket under it
+
+ 3  variance old                               consider   (advice)
+    at        variances / old                                                  kiln.heater.yaml:78:3
+    found     unused: how it stands
+    why       it hides
+    do        delete it
+
+With every first `do` made together and computed once more, by 2 of 3 rules nothing remains that
+must or should change, beside what was accepted.
+
+open questions
+ 4  wet stone                                                                  kiln.heater.yaml:81:9
+    at        studs
+    open      the gap is not described
+    say       say how it is open
+    agreed    by the owner until 2027-04-30: relaid in spring (variance cap-for-now; without it:
+              open)
+ 5  wet stone                                                                  kiln.heater.yaml:81:9
+    at        beam
+    open      the gap is not described
+    say       say how it is open
+
+sources
+    CON-175  a standard, 2001, 1.2, read
+
+assumed
+    the variance left was not weighed: how it stands
+
+By 2 of 3 rules: 1 should change, 1 consider, 2 accepted, 1 open. Estimates with a range; local code
+and licensed practice decide.
+Cautions: fire, carbon monoxide, collapse, burns; fibre and silica dust (wet it, wear a mask, prefer
+soluble fibre or board); hot steam from damp stone or green castings.
+"""
+
+
+def test_the_usual_hold_and_a_full_review_need_no_word() -> None:
+    assert "what holds" not in one() and "left out" not in one() and " by 0 of" not in one()
+
+
+def test_places_and_sentences_in_us_units() -> None:
+    hot = finding(measure(272.0, 324.0, 387.0, CON, where="0.90 to 1.20 m"))
+    away = proposal(effects=(Effect(place="bell-wall 0.0 to 0.6 m along", by_K=10.0, peak_C=50.0),))
+    text = " ".join(
+        text_report(
+            review(item(hot), assumptions=("known to 100 degC; 2 x 10 kg",)), {0: (away,)},
+            units="us",
+        ).split()
+    )  # fmt: skip
+    assert "35 to 47 in peak 615 degF (522 to 729)" in text
+    assert "bell-wall 0 to 24 in along then peaks 18 Fahrenheit degrees higher" in text
+    assert "known to 212 degF; 2 x 22 lb" in text
