@@ -82,7 +82,7 @@ def duct(flow: Floats, area: Floats, diameter: Floats, t_gas: Floats, rough: flo
     f8 = 0.125 / (x * x)
     turbulent = f8 * (full - 1000.0) * pr / (1.0 + 12.7 * np.sqrt(f8) * (pr ** (2.0 / 3.0) - 1.0))
     share = np.clip((re - 2300.0) / 1700.0, 0.0, 1.0)
-    return ((1.0 - share) * 3.66 + share * turbulent) * k / diameter
+    return np.asarray(((1.0 - share) * 3.66 + share * turbulent) * k / diameter)
 
 
 def gap_R(

@@ -82,7 +82,8 @@ class Fire:
         self.o2 = self.c + self.h2 / 2.0 - moles["O"] / 2.0
         self.stoich = self.o2 * AIR_PER_O2 * AIR_MOLAR
         left = LEFT.get(plan.after_burn or "", plan.share)
-        self.left = 0.03 if left is None else left
+        assert left is not None, "the plan must say how the damper stands after the burn"
+        self.left = left
         crest = max(self.rate(t) for t in np.arange(0.0, self.lit_s, 5.0))
         self.crest = crest
         self.air = PEAK_AIR_RATIO * self.stoich * crest

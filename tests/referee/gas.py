@@ -80,13 +80,13 @@ class Caloric:
         return Caloric(h, cp)
 
     def h(self, t_C: Floats) -> Floats:
-        return np.interp(t_C, GRID_C, self.h_J_kg)
+        return np.asarray(np.interp(t_C, GRID_C, self.h_J_kg))
 
     def cp(self, t_C: Floats) -> Floats:
-        return np.interp(t_C, GRID_C, self.cp_J_kgK)
+        return np.asarray(np.interp(t_C, GRID_C, self.cp_J_kgK))
 
     def t(self, h_J_kg: Floats) -> Floats:
-        return np.interp(h_J_kg, self.h_J_kg, GRID_C)
+        return np.asarray(np.interp(h_J_kg, self.h_J_kg, GRID_C))
 
 
 def emissivity(t_K: Floats, pressure_path: Floats) -> Floats:
@@ -97,4 +97,4 @@ def emissivity(t_K: Floats, pressure_path: Floats) -> Floats:
 
 
 def absorptivity(t_K: Floats, wall_K: Floats, pressure_path: Floats) -> Floats:
-    return emissivity(wall_K, pressure_path * wall_K / t_K) * np.sqrt(t_K / wall_K)
+    return np.asarray(emissivity(wall_K, pressure_path * wall_K / t_K) * np.sqrt(t_K / wall_K))

@@ -14,8 +14,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from tests.referee.read import Chamber, Part, Plan
+from tests.referee.sizes import all_sides, floor_area, mouth, outlet, perimeter, side
 
-CROWN, BAND, PIECE, APART, HALF_PORT, EDGE, SOIL = 0.15, 0.30, 0.60, 0.08, 0.10, 0.54, 1.0
+CROWN, BAND, PIECE, APART, EDGE, SOIL = 0.15, 0.30, 0.60, 0.08, 0.54, 1.0
 UPRIGHT_PARTS = ("wall", "door", "glass", "facing", "partition", "lintel")
 OPENINGS = ("door", "glass")
 TOPS = ("cap", "bench-top", "cook-plate")
@@ -37,8 +38,8 @@ class Zone:
 
 @dataclass(frozen=True, kw_only=True)
 class Wall:
-    """One-dimensional stack between two gases. `layers`: (part, number of the layer in it) of each
-    leaf and its make-up, hot side first; `cold`: a zone's number or a word of AMBIENT."""
+    """One-dimensional stack of the layers of its parts, hot side first, between two gases; `cold`:
+    a zone's number or a word of AMBIENT."""
 
     parts: tuple[Part, ...]
     chamber: str
@@ -64,62 +65,6 @@ class Heater:
     of: dict[str, list[int]] = field(default_factory=dict)
     """Numbers of a chamber's zones."""
     walls: list[Wall] = field(default_factory=list)
-
-
-def floor_area(c: Chamber) -> float:
-    if c.lying:
-        return c.length * c.width
-    return math.pi / 4.0 * c.width**2 if c.round else c.width * c.depth
-
-
-def perimeter(c: Chamber) -> float:
-    """Of the floor."""
-    if c.lying:
-        return 2.0 * (c.length + c.width)
-    return math.pi * c.width if c.round else 2.0 * (c.width + c.depth)
-
-
-def section(c: Chamber) -> float:
-    """What the gas passes through."""
-    if c.round:
-        return math.pi / 4.0 * c.width**2
-    return c.width * c.height if c.lying else floor_area(c)
-
-
-def hydraulic(c: Chamber) -> float:
-    if c.round:
-        return c.width
-    wetted = 2.0 * (c.width + c.height) if c.lying else perimeter(c)
-    return 4.0 * section(c) / wetted
-
-
-def side(c: Chamber, name: str) -> float:
-    """Horizontal length of one side."""
-    if c.lying:
-        return c.length if name in ("front", "back") else c.width
-    if c.round:
-        return perimeter(c) / 4.0
-    return c.width if name in ("front", "back") else c.depth
-
-
-def all_sides(c: Chamber) -> tuple[str, ...]:
-    return ("front", "back", "end") if c.lying else ("front", "back", "left", "right")
-
-
-def mouth(plan: Plan, bell: str) -> float | None:
-    """Elevation where gas comes in, if not at the crown: of the port, or the top of a riser."""
-    found = []
-    for c in plan.chambers.values():
-        for port in c.leads_to:
-            if port.to == bell and port.at is not None:
-                found.append(port.at)
-            elif port.to == bell and c.inside == bell and not c.lying:
-                found.append(c.bottom + c.height)
-    return min(found, default=None)
-
-
-def outlet(c: Chamber) -> float | None:
-    return None if c.leaves_at is None else c.leaves_at - HALF_PORT
 
 
 def bell_edges(plan: Plan, bell: Chamber) -> list[float]:
@@ -281,8 +226,8 @@ def _cover(heater: Heater, part: Part, c: Chamber) -> None:
     if c.lying:
         start, end = part.along or (0.0, c.length)
         pieces = [
-            (i, c.width * max(0.0, min(end, heater.zones[i].high) - max(start, heater.zones[i].low)))
-            for i in heater.of[c.name]
+            (i, c.width * max(0.0, min(end, z.high) - max(start, z.low)))
+            for i, z in ((i, heater.zones[i]) for i in heater.of[c.name])
         ]  # fmt: skip
     elif part.area is not None:
         pieces = [(heater.of[c.name][0], part.area)]
