@@ -11,10 +11,12 @@ from tests.tree import DEMO, ROOT
 LAZY = {
     "asyncio": "no part of a review waits for anything",
     "concurrent.futures": "only many plans are spread over processes",
+    "difflib": "only a misspelt name needs it",
     "email": "came in with importlib.metadata",
     "http": "nothing goes to the network",
     "importlib.metadata": "an entry-point scan costs more than the review",
     "inspect": "slow; signatures are checked by the tests",
+    "json": "only the report for machines writes it",
     "jsonschema": "lists mistakes, so only an invalid file needs it",
     "multiprocessing": "only many plans are spread over processes",
     "numpy.ma": "np.median brings it in; sort and take the middle instead",

@@ -84,16 +84,18 @@ def test_the_wheel_carries_licence_and_typing_mark(wheel: Path) -> None:
     assert "stovelint/py.typed" in names
 
 
-def run_review(work: Path, library: Path | None) -> subprocess.CompletedProcess[bytes]:
-    """Review the demo plan from `work`, with the package in `library` or as installed."""
-    plan = work / DEMO
+def run_review(
+    work: Path, library: Path | None, name: str = DEMO, *options: str
+) -> subprocess.CompletedProcess[bytes]:
+    """Review a plan from `work`, with the package in `library` or as installed."""
+    plan = work / name
     plan.parent.mkdir(parents=True)
-    shutil.copy(ROOT / DEMO, plan)
+    shutil.copy(ROOT / name, plan)
     env = {k: v for k, v in os.environ.items() if k != "PYTHONPATH"}
     if library is not None:
         env["PYTHONPATH"] = str(library)
     return subprocess.run(
-        [sys.executable, "-m", "stovelint", "review", DEMO],
+        [sys.executable, "-m", "stovelint", "review", name, *options],
         cwd=work,
         env=env,
         capture_output=True,
@@ -120,6 +122,21 @@ def test_the_wheel_behaves_like_the_checkout(wheel: Path, tmp_path: Path) -> Non
         check=True,
     )
     assert Path(where.stdout.strip()).is_relative_to(library)
+
+
+def test_the_wheel_writes_the_same_json(wheel: Path, tmp_path: Path) -> None:
+    library = tmp_path / "library"
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(library)
+    assert (library / "stovelint" / "schemas" / "report-1.json").read_bytes() == (
+        SCHEMAS / "report-1.json"
+    ).read_bytes()
+    small = "rules/cap-insulation/fails/bare-concrete.heater.yaml"
+    from_wheel = run_review(tmp_path / "a", library, small, "--as", "json")
+    from_tree = run_review(tmp_path / "b", None, small, "--as", "json")
+    assert from_wheel.stderr == from_tree.stderr == b""
+    assert from_wheel.returncode == from_tree.returncode == 1
+    assert from_wheel.stdout == from_tree.stdout and b'"cap-insulation"' in from_tree.stdout
 
 
 def test_the_data_folders_are_packages() -> None:

@@ -240,6 +240,13 @@ def test_a_remedy_must_please_the_rules_that_were_left_out(
     assert seen == [len(BOOK)]
 
 
+def test_what_remains_is_told_for_the_rules_asked(tmp_path: Path, capsys: Said) -> None:
+    plan = plans.written(tmp_path, "both", plans.bare() + plans.SURROUNDED)
+    text = " ".join(told(capsys, 1, plan, "--only", "combustible-clearance").split())
+    assert f"by 1 of {len(BOOK)} rules nothing remains that must or should change." in text
+    assert "cap insulation" not in text
+
+
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [

@@ -131,8 +131,9 @@ def test_agreed_faults_are_told_with_their_variances(several: Json) -> None:
         place = one["place"]
         assert text[place["line"] - 1][place["column"] - 1 :].startswith(f"{one['name']}:")
         assert place["pointer"] == f"/variances/{one['name']}"
-    # Nothing is offered against what was agreed.
+    # Nothing is offered against what was agreed, and it is not told again as left over.
     assert [bool(one["remedies"]) for one in plan["findings"]] == [False, True]
+    assert plan["together"]["edits"] and plan["together"]["left"] == []
 
 
 def test_a_question_is_told_with_the_line_to_add(several: Json) -> None:
