@@ -9,14 +9,13 @@ from stovelint.report.agreed import ACCEPTED, agreed_text, not_weighed, stale
 from stovelint.report.answer import some_rules
 from stovelint.report.lines import both_ends, wrap
 from stovelint.report.summary import LEVEL_WORDS, count_text, head_lines
-from stovelint.rule.level import WEAK_GRADES
+from stovelint.rule.level import WEAK_GRADES, held_back
 
 if TYPE_CHECKING:
     from stovelint.quantity import Units
     from stovelint.remedy import Proposal, Together
     from stovelint.review import Item, OpenQuestion, Review
     from stovelint.rule.finding import Finding, Measure, Note
-    from stovelint.rule.level import Level
     from stovelint.rule.limits import Limit
     from stovelint.variance import Weighed
 
@@ -81,7 +80,7 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
     lines += _field("why", finding.why)
     for note in finding.notes:
         lines += _field("also", note_text(note, units))
-    weak = _weak(finding, item.level)
+    weak = _weak(finding)
     if weak:
         lines += _field("footing", weak)
     if item.accepted is not None:
@@ -144,12 +143,13 @@ def note_text(note: Note, units: Units) -> str:
     return note.text.format(*(u.WRITERS[unit](value, units, 0) for value, unit in note.values))
 
 
-def _weak(finding: Finding, level: Level) -> str:
+def _weak(finding: Finding) -> str:
     limit = finding.lead.limit
     if limit is None or limit.source.grade not in WEAK_GRADES:
         return ""
     basis = {"recalled": "a figure from memory", "practice": "common practice, with no source"}
-    end = "" if level == "error" else ", so it stops at `should change`"
+    held = held_back(finding.stakes, finding.lead)
+    end = ", so it stops at `should change`" if held else ""
     return f"{limit.key} is {basis[limit.source.grade]}{end}"
 
 

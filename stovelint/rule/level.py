@@ -74,13 +74,20 @@ def level_of(stakes: Stakes, measure: Measure) -> Level | None:
 
     Source: own choice, stated in README.md under "How to read a finding".
     """
+    level = _by_cases(stakes, measure)
+    return "warning" if held_back(stakes, measure) else level
+
+
+def held_back(stakes: Stakes, measure: Measure) -> bool:
+    """Whether only the grade of its limit keeps a comparison from a higher level."""
+    weak = measure.limit is not None and measure.limit.source.grade in WEAK_GRADES
+    return weak and stakes != "danger" and _by_cases(stakes, measure) == "error"
+
+
+def _by_cases(stakes: Stakes, measure: Measure) -> Level | None:
     if measure.limit is None or not measure.past:
         return None
     if measure.exact:
-        level: Level | None = BY_CLAUSE[stakes]
-    else:
-        word = likelihood(measure.past, measure.cases)
-        level = None if word is None else BY_CASES[stakes, word]
-    if level == "error" and stakes != "danger" and measure.limit.source.grade in WEAK_GRADES:
-        return "warning"
-    return level
+        return BY_CLAUSE[stakes]
+    word = likelihood(measure.past, measure.cases)
+    return None if word is None else BY_CASES[stakes, word]

@@ -111,6 +111,9 @@ def test_weak_footing_is_said() -> None:
     hot = finding(measure(272.0, 324.0, 387.0, weak))
     text = text_report(review(item(hot, "warning")), {})
     assert "CAP-149 is common practice, with no source, so it stops at `should change`" in text
+    # a note would be one from a standard as well: nothing stops it
+    few = text_report(review(item(finding(measure(120.0, 140.0, 152.0, weak, past=3)), "note")), {})
+    assert "CAP-149 is common practice, with no source\n" in few
     danger = finding(measure(272.0, 324.0, 387.0, weak), stakes="danger")
     text = text_report(review(item(danger)), {})
     assert "CAP-149 is common practice, with no source\n" in text
