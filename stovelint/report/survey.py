@@ -92,7 +92,7 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
     lines += wrap(
         f"Peaks: hardest firing. Means and swings: usual firing, day after day. Figures in {unit}: "
         f"middle of {cases} cases (lowest to highest), {u.length(HOT_ZONE_M, units)} under the hot face "
-        "of the layer.",
+        "of the layer, wood at its face.",
         first="", rest="",
     )  # fmt: skip
     lines += wrap(
@@ -132,7 +132,7 @@ def _part(
     pairs = list(zip(hardest.of_part(part.name), usual.of_part(part.name), strict=True))
     if not pairs:
         return [*lines, "  not computed; see the open questions"]
-    blocks = [_rows(hard, mild, units) for hard, mild in pairs]
+    blocks = [_rows(hard, mild, catalogue, units) for hard, mild in pairs]
     rows, above = _fitted([HEADINGS, *(row for block in blocks for row in block)])
     laid = [
         line if name is None else f"{name}\n    {line}"
@@ -172,17 +172,21 @@ def _fitted(
     return fitted, above
 
 
-def _rows(hard: PatchHeat, mild: PatchHeat, units: Units) -> list[tuple[str, ...]]:
+def _rows(
+    hard: PatchHeat, mild: PatchHeat, catalogue: Catalogue, units: Units
+) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     for top, mean in zip(hard.layers, mild.layers, strict=True):
         if top.unjudged is not None:
             rows.append((_layer(top, units), "open", "open", "open", ""))
             continue
+        # wood is judged at its face, masonry a little under it
+        burns = top.layer.material is not None and catalogue.get(top.layer.material).combustible
+        peak, held = (top.hot, mean.hot) if burns else (top.hot_zone, mean.hot_zone)
         rows.append(
             (
-                _layer(top, units), _bare(top.hot_zone.peak_C, units),
-                _bare(mean.hot_zone.mean_C, units), _swing(mean.hot_zone.swing_K, units),
-                f"{top.hot_zone.peak_at_s / 3600.0:.1f} h",
+                _layer(top, units), _bare(peak.peak_C, units), _bare(held.mean_C, units),
+                _swing(held.swing_K, units), f"{peak.peak_at_s / 3600.0:.1f} h",
             )
         )  # fmt: skip
     last, mild_last = hard.layers[-1].cold, mild.layers[-1].cold

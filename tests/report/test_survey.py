@@ -179,3 +179,16 @@ def test_a_long_name_stands_above_its_figures_where_the_line_is_too_short(
     at = said.index(" " * 4 + name)
     assert " ".join(said[at + 1].split()).startswith(row)
     assert " ".join(said[at + 2].split()).startswith("sand-dry " + row), "what fits stays together"
+
+
+def test_wood_is_told_at_its_face_and_masonry_a_little_under_it() -> None:
+    """The rules judge wood at its face, so a survey must not show it 10 mm deeper."""
+    of = make.part("base", "base", [layer("clay-brick-common", 0.065), layer("softwood", 0.028)])
+    layers = [
+        replace(layer_heat(one, spread(60.0), spread(40.0)),
+                hot=make.depth(spread(104.0), spread(70.0)))
+        for one in of.layers
+    ]  # fmt: skip
+    said = text(make.build([of]), make.hot([patch(of, layers, where="under bell")]))
+    brick, wood = (line for line in said.splitlines() if "mm  " in line and "(" in line)
+    assert "60 (60 to 60)" in brick and "104 (104 to 104)  70 (70 to 70)" in wood
