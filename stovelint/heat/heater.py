@@ -37,6 +37,25 @@ class State(NamedTuple):
     irradiation: Floats | None
 
 
+class Pass(NamedTuple):
+    """What one pass finds, at the samples where the gas is evaluated."""
+
+    q_W_m2: Floats
+    """(M, 2W, S) into the faces."""
+    gas: GasPass
+    irradiation: Floats
+    """(M, Z, S) W/m2."""
+    films_W_m2K: Floats
+    """(M, 2W, S) dq/dT of every face."""
+
+    def of(self, rows: Ints) -> Pass:
+        """Some members of it."""
+        gas = GasPass(
+            t_C=self.gas.t_C[rows], exit_C=self.gas.exit_C[rows], exit_W=self.gas.exit_W[rows]
+        )
+        return Pass(self.q_W_m2[rows], gas, self.irradiation[rows], self.films_W_m2K[rows])
+
+
 class Faces:
     """Index tables of the faces, made once per network."""
 
@@ -141,8 +160,8 @@ class Heater:
         a[:, :, burning] = 1.0 - (1.0 - own) * through
         return e, a
 
-    def evaluate(self, state: State) -> tuple[Floats, GasPass, Floats, Floats]:
-        """Returns q (M, 2W, N), the gas pass, irradiation, and dq/dT of every face (M, 2W, N).
+    def evaluate(self, state: State) -> Pass:
+        """One pass.
 
         The gas is brought to rest for the given faces by INNER rounds (films held), so that the
         passes have the faces alone as their unknown.
@@ -188,7 +207,7 @@ class Heater:
         films = np.empty_like(t_faces)
         films[:, f.gas] = h + 4.0 * self.emissivity[:, :, None] * (power / kelvin)
         self._outer(t_faces, q, films)
-        return q, gas, rays_in, films
+        return Pass(q, gas, rays_in, films)
 
     def groups(self, state: State, films: Floats) -> list[tuple[Ints, Floats, Floats]]:
         """The closed zones: faces, weights and the share given back, for `stiff.Correction`.

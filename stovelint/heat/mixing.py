@@ -1,53 +1,110 @@
-"""Acceleration of the passes (Anderson): where to look next, from where the last passes led."""
+"""Acceleration of the passes (Anderson): where to look next, from where the last passes led.
+
+Next point: g - dG gamma, with gamma the least squares of the last change on the last changes'
+differences, each member by itself. Besides its own last differences a member may use those of a
+case like it that was solved before (`Secants`): what moves slowly is the same in both. As they
+are not quite its own, their use is held back by a small ridge.
+"""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 MEMORY = 5
+RIDGE_OWN, RIDGE_LENT = 1e-5, 0.1
+"""On the differences scaled to one: below the own ones' rounding, and the share by which another
+case's answer to the same step may differ."""
 LOWEST_C, HIGHEST_C = -60.0, 2200.0
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Secants:
+    """Differences between passes of one solved case, (K, all unknowns) and (K, faces' change)."""
+
+    points: Floats
+    steps: Floats
+
+
 class Mixer:
-    """Anderson acceleration of the passes, each member by itself.
+    """The mixing of M members. Points are (M, unknowns), faces first; only the faces' change
+    counts in the fit (the gas follows them)."""
 
-    Next point: g - dG gamma, with gamma the least squares of the last change on the last changes'
-    differences. Only the faces, at the evaluated samples, count in the fit (the gas follows them).
-    """
-
-    def __init__(self, faces: int, chosen: Ints) -> None:
-        self.faces, self.chosen = faces, chosen
-        self.forget()
+    def __init__(self, lent: Secants | None) -> None:
+        self.lent = lent
+        if lent is not None:
+            self.scale = 1.0 / np.maximum(np.linalg.norm(lent.steps, axis=1), 1e-30)
+            self.lent_steps = lent.steps * self.scale[:, None]
+            self.lent_normal = self.lent_steps @ self.lent_steps.T
+        self.points: Floats | None = None
+        self.steps: Floats | None = None
+        self.last: tuple[Floats, Floats] | None = None
+        self.count = 0
 
     def forget(self) -> None:
-        self.history: list[Floats] = []
-        self.steps: list[Floats] = []
-        self.last: tuple[Floats, Floats] | None = None
+        """Start anew: the map has changed."""
+        self.count, self.last = 0, None
 
-    def next(
-        self, before_C: Floats, faces_C: Floats, zones_C: Floats
-    ) -> tuple[Floats, Floats]:
-        m, cut = faces_C.shape[0], faces_C[0].size
-        whole = np.concatenate([faces_C.reshape(m, -1), zones_C.reshape(m, -1)], axis=1)
-        rest = (faces_C[..., self.chosen] - before_C[..., self.chosen]).reshape(m, -1)
+    def keep(self, rows: NDArray[np.int64]) -> None:
+        """Go on with these members only."""
+        if self.points is not None and self.steps is not None:
+            self.points, self.steps = self.points[rows], self.steps[rows]
         if self.last is not None:
-            self.history.append(whole - self.last[0])
-            self.steps.append(rest - self.last[1])
-            del self.history[:-MEMORY], self.steps[:-MEMORY]
+            self.last = (self.last[0][rows], self.last[1][rows])
+
+    def newest(self) -> tuple[Floats, Floats] | None:
+        """The last difference of the first member, points and steps."""
+        if self.points is None or self.steps is None or self.count == 0:
+            return None
+        place = (self.count - 1) % MEMORY
+        return self.points[0, place].copy(), self.steps[0, place].copy()
+
+    def next(self, whole: Floats, rest: Floats) -> Floats:
+        """Where to look next. `whole` (M, unknowns): where the pass led; `rest` (M, faces): the
+        change of the faces in it."""
+        if self.last is not None:
+            if self.points is None or self.steps is None:
+                self.points = np.empty((len(whole), MEMORY, whole.shape[1]))
+                self.steps = np.empty((len(rest), MEMORY, rest.shape[1]))
+            place = self.count % MEMORY
+            np.subtract(whole, self.last[0], out=self.points[:, place])
+            np.subtract(rest, self.last[1], out=self.steps[:, place])
+            self.count += 1
         self.last = (whole, rest)
-        if self.history:
-            steps = np.stack(self.steps, axis=1)
-            normal = steps @ steps.transpose(0, 2, 1)
-            trace = np.einsum("mii->m", normal)
-            depth = range(len(self.steps))
-            normal[:, depth, depth] += (1e-10 * trace + 1e-30)[:, None]
-            gamma = np.linalg.solve(normal, steps @ rest[:, :, None])
-            whole = whole.copy()
-            for i, step in enumerate(self.history):
-                whole -= gamma[:, i] * step
-            np.clip(whole, LOWEST_C, HIGHEST_C, out=whole)
-        return whole[:, :cut].reshape(faces_C.shape), whole[:, cut:].reshape(zones_C.shape)
+        own = min(self.count, MEMORY)
+        lent = 0 if self.lent is None else len(self.scale)
+        if own + lent == 0:
+            return whole
+        normal = np.empty((len(whole), lent + own, lent + own))
+        right = np.empty((len(whole), lent + own, 1))
+        if lent:
+            normal[:, :lent, :lent] = self.lent_normal
+            normal[:, range(lent), range(lent)] += RIDGE_LENT**2
+            right[:, :lent, 0] = rest @ self.lent_steps.T
+        if own:
+            assert self.steps is not None
+            steps = self.steps[:, :own]
+            inner = steps @ steps.transpose(0, 2, 1)
+            size = 1.0 / np.maximum(np.sqrt(np.einsum("mii->mi", inner)), 1e-30)
+            normal[:, lent:, lent:] = inner * size[:, :, None] * size[:, None, :]
+            diagonal = range(lent, lent + own)
+            normal[:, diagonal, diagonal] += RIDGE_OWN**2
+            right[:, lent:, 0] = (steps @ rest[:, :, None])[:, :, 0] * size
+            if lent:
+                mixed = (steps @ self.lent_steps.T) * size[:, :, None]
+                normal[:, lent:, :lent] = mixed
+                normal[:, :lent, lent:] = mixed.transpose(0, 2, 1)
+        gamma = np.linalg.solve(normal, right)[:, :, 0]
+        ahead = whole.copy()
+        if lent:
+            assert self.lent is not None
+            ahead -= (gamma[:, :lent] * self.scale) @ self.lent.points
+        if own:
+            assert self.points is not None
+            weights = (gamma[:, lent:] * size)[:, None, :]
+            ahead -= np.matmul(weights, self.points[:, :own])[:, 0]
+        return np.clip(ahead, LOWEST_C, HIGHEST_C, out=ahead)

@@ -39,6 +39,30 @@ def looked_at(drive: Drive) -> Ints:
     return np.array(chosen)
 
 
+class Fill:
+    """Carries values at the chosen samples (..., S) to all samples, straight in between.
+
+    `mean` (S,): weights that give the mean over the cycle.
+    """
+
+    def __init__(self, chosen: Ints, samples: int) -> None:
+        self.chosen, self.samples = chosen, samples
+        matrix = between_samples(chosen, samples)
+        self.mean: Floats = matrix.mean(axis=1)
+        # the first samples are all looked at and need no sum
+        gaps = np.flatnonzero(np.diff(chosen) > 1)
+        self.dense = int(gaps[0]) + 1 if len(gaps) else len(chosen)
+        self.between = np.ascontiguousarray(matrix[self.dense - 1 :, self.dense :])
+
+    def all(self, values: Floats) -> Floats:
+        """(..., S) -> (..., N)."""
+        whole = np.empty((*values.shape[:-1], self.samples))
+        whole[..., : self.dense] = values[..., : self.dense]
+        if self.dense < self.samples:
+            np.matmul(values[..., self.dense - 1 :], self.between, out=whole[..., self.dense :])
+        return whole
+
+
 def between_samples(chosen: Ints, samples: int) -> Floats:
     """Matrix (S, N) that carries values at the chosen samples to all, straight in between."""
     matrix = np.zeros((len(chosen), samples))
@@ -48,6 +72,20 @@ def between_samples(chosen: Ints, samples: int) -> Floats:
             matrix[i, at % samples] += 1.0 - share
             matrix[(i + 1) % len(chosen), at % samples] += share
     return matrix
+
+
+def some_members(drive: Drive, rows: Ints) -> Drive:
+    """The same firing for these members only."""
+    return replace(
+        drive, heat_W=drive.heat_W[rows], flow_kg_s=drive.flow_kg_s[rows],
+        air_ratio=drive.air_ratio[rows], x_co2=drive.x_co2[rows], x_h2o=drive.x_h2o[rows],
+        flame_emissivity=drive.flame_emissivity[rows], riser_share=drive.riser_share[rows],
+        film_factor=drive.film_factor[rows], room_film_factor=drive.room_film_factor[rows],
+        jet_factor=drive.jet_factor[rows], peclet=drive.peclet[rows],
+        entrainment=drive.entrainment[rows], still_exchange=drive.still_exchange[rows],
+        room_C=drive.room_C[rows], outdoors_C=drive.outdoors_C[rows],
+        ground_C=drive.ground_C[rows],
+    )  # fmt: skip
 
 
 def at_samples(drive: Drive, chosen: Ints) -> Drive:

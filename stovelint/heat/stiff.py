@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stovelint.heat.layers import Admittance
+from stovelint.heat.sampling import Fill
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -38,14 +39,14 @@ class Correction:
 
     def __init__(
         self, wall: Admittance, film: Floats, ratio: Floats, local_film: Floats,
-        groups: list[tuple[Ints, Floats, Floats]], chosen: Ints, fill: Floats,
+        groups: list[tuple[Ints, Floats, Floats]], fill: Fill,
     ) -> None:  # fmt: skip
         """Args: `wall` (M, W, H) admittances; `film` (M, 2W) Robin films; `ratio` (2W,) face area
         over hot-face area; `local_film` (2W, N) film at each sample. `groups`: per closed zone its
         faces (F,), their weights (F,) summing to 1, and kappa (S,) at the `chosen` samples, which
-        `fill` (S, N) carries to all. The groups are solved at the chosen samples only.
+        `fill` carries to all. The groups are solved at the chosen samples only.
         """
-        w, n = wall[0].shape[1], local_film.shape[1]
+        w, n, chosen = wall[0].shape[1], local_film.shape[1], fill.chosen
         mean_film = film.mean(axis=0)
         robin = mean_film * ratio
         a, b, d = (part.mean(axis=0) for part in wall)
@@ -76,7 +77,7 @@ class Correction:
         block = whole[:, np.concatenate([at, len(chosen) + at]), :]
         block[:, range(2 * k), range(2 * k)] += 1.0
         self.matrix = whole @ np.linalg.inv(block)
-        self.chosen, self.fill = chosen, fill
+        self.chosen, self.at, self.fill = chosen, at, fill
         self.groups = [
             self._group(answers, faces, weights, kappa, local_film * ratio[:, None], robin, w)
             for faces, weights, kappa in groups
@@ -90,13 +91,14 @@ class Correction:
         n, chosen = local.shape[1], self.chosen
         circle = (np.arange(n)[:, None] - np.arange(n)[None, :]) % n
         spread = np.empty((len(faces), len(chosen), len(chosen)))
+        matrix_T = self.fill.all(np.eye(len(chosen))).T
         position = {int(wall): i for i, wall in enumerate(self.walls)}
         open_film = np.zeros(n, dtype=bool)
         open_film[self.window] = True
         for i, face in enumerate(faces):
             wall, cold = int(face) % w, int(face) >= w
             own = np.where(open_film & (wall in position), local[face], robin[face])
-            drive = (own * (kappa @ self.fill))[:, None] * self.fill.T
+            drive = (own * self.fill.all(kappa))[:, None] * matrix_T
             seen = circle[chosen]
             z = answers[2 if cold else 0][wall][seen] @ drive
             if wall in position:
@@ -112,17 +114,17 @@ class Correction:
         return faces, weights, spread @ np.linalg.inv(np.eye(len(chosen)) - total)
 
     def apply(self, change: Floats) -> None:
-        """Replace the plain change (M, 2W, N) by the corrected one, in place."""
+        """Replace the plain change (M, 2W, S) by the corrected one, in place."""
         w = change.shape[1] // 2
         if len(self.walls):
             hot, cold = self.walls, w + self.walls
             seen = np.concatenate(
-                [change[:, hot][..., self.window], change[:, cold][..., self.window]], axis=2
+                [change[:, hot][..., self.at], change[:, cold][..., self.at]], axis=2
             )
             less = np.matmul(self.matrix, seen.transpose(1, 2, 0)).transpose(2, 0, 1)
             half = len(self.chosen)
-            change[:, hot] -= less[..., :half] @ self.fill
-            change[:, cold] -= less[..., half:] @ self.fill
+            change[:, hot] -= less[..., :half]
+            change[:, cold] -= less[..., half:]
         for faces, weights, extra in self.groups:
-            together = np.tensordot(change[:, faces][..., self.chosen], weights, axes=(1, 0))
-            change[:, faces] += np.matmul(extra, together.T).transpose(2, 0, 1) @ self.fill
+            together = np.tensordot(change[:, faces], weights, axes=(1, 0))
+            change[:, faces] += np.matmul(extra, together.T).transpose(2, 0, 1)

@@ -5,10 +5,15 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from stovelint.heat.layers import Admittance, face_response, joined, layer_admittance
+from stovelint.heat.layers import Admittance, Complexes, face_response, joined, layer_admittance
 from stovelint.heat.network import Network
+from stovelint.heat.sampling import Fill
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+BLOCK = 8
+"""Members answered at once: their arrays then stay in the processor's cache."""
 
 
 class Walls:
@@ -16,6 +21,7 @@ class Walls:
 
     def __init__(self, net: Network, omega: Floats) -> None:
         self.net, self.omega = net, omega
+        self.members: Ints | None = None  # all
         counts = np.array([len(l) for l in net.layers])
         self.order = np.argsort(-counts, kind="stable")
         deepest = int(counts.max())
@@ -26,12 +32,18 @@ class Walls:
         self.ratio = net.face_area_m2 / np.tile(net.face_area_m2[: net.walls], 2)
 
     def renew(self, faces_mean_C: Floats, film: Floats) -> None:
-        """`faces_mean_C`, `film` (M, 2W): cycle means. Evaluates properties at layer means."""
-        net, w = self.net, self.net.walls
-        r, c = self.r, self.c = self._properties(faces_mean_C)
+        """Properties at the layers' means, and the answers that follow. `faces_mean_C`, `film`
+        (M, 2W): cycle means, degC and W/m2K."""
+        self.film, self.mean_C = film, faces_mean_C
+        self.r, self.c = self._properties(faces_mean_C)
+        self.wall = self._admittance()
+        self.robin = face_response(self.wall, *np.split(film * self.ratio, 2, axis=1))
+
+    def _admittance(self) -> Admittance:
+        """Of every wall, its layers joined."""
         total: Admittance | None = None
         for rows in self.rows:
-            layer = layer_admittance(r[:, rows], c[:, rows], self.omega)
+            layer = layer_admittance(self.r[:, rows], self.c[:, rows], self.omega)
             if total is None:
                 a, b, d = layer
                 # of a single layer a and d are one array, and what follows writes to each
@@ -43,39 +55,66 @@ class Walls:
                 whole[:, :n] = new
         assert total is not None
         back = np.empty_like(self.order)
-        back[self.order] = np.arange(w)
-        self.wall: Admittance = (total[0][:, back], total[1][:, back], total[2][:, back])
-        self.film, self.mean_C = film, faces_mean_C
-        self.robin = face_response(self.wall, *np.split(film * self.ratio, 2, axis=1))
+        back[self.order] = np.arange(len(self.order))
+        return total[0][:, back], total[1][:, back], total[2][:, back]
 
     def _properties(self, faces_mean_C: Floats) -> tuple[Floats, Floats]:
         """Two rounds: boundaries from the last resistances, then properties, then again."""
-        net, w = self.net, self.net.walls
+        w = self.net.walls
         hot, cold = faces_mean_C[:, :w], faces_mean_C[:, w:]
-        layers = sum(len(l) for l in net.layers)
-        upper = np.empty((faces_mean_C.shape[0], layers))
-        lower = np.empty_like(upper)
         first = not hasattr(self, "r")
-        r = c = np.ones_like(upper) if first else self.r
-        for _ in range(2 if first else 1):
-            for wall, rows in enumerate(net.layers):
+        r = np.ones((len(hot), sum(len(l) for l in self.net.layers))) if first else self.r
+        upper, lower = np.empty_like(r), np.empty_like(r)
+        for _ in range(2):
+            for wall, rows in enumerate(self.net.layers):
                 index = list(rows)
                 part = np.cumsum(r[:, index], axis=1)
                 fall = (hot[:, wall] - cold[:, wall])[:, None] * part / part[:, -1:]
                 lower[:, index] = hot[:, wall, None] - fall
                 upper[:, index[1:]] = lower[:, index[:-1]]
                 upper[:, index[0]] = hot[:, wall]
-            r, c = net.properties(upper, lower)
+            r, c = self._at(upper, lower)
         return r, c
 
-    def answer(self, faces_C: Floats, q_W_m2: Floats) -> Floats:
-        """New face histories for the heat flows `q` (M, 2W, N) found at `faces_C`."""
-        w, samples = self.net.walls, faces_C.shape[-1]
-        drive = np.fft.rfft(faces_C + q_W_m2 / self.film[:, :, None], axis=-1)
-        hot, cross_hot, cross_cold, cold = self.robin
-        wave = np.empty_like(drive)
-        np.multiply(hot, drive[:, :w], out=wave[:, :w])
-        wave[:, :w] += cross_hot * drive[:, w:]
-        np.multiply(cold, drive[:, w:], out=wave[:, w:])
-        wave[:, w:] += cross_cold * drive[:, :w]
-        return np.fft.irfft(wave, n=samples, axis=-1)
+    def _at(self, upper: Floats, lower: Floats) -> tuple[Floats, Floats]:
+        """The network's properties, for the members that are left."""
+        if self.members is None:
+            self.upper, self.lower = upper, lower
+            return self.net.properties(upper, lower)
+        self.upper[self.members], self.lower[self.members] = upper, lower
+        r, c = self.net.properties(self.upper, self.lower)
+        return r[self.members], c[self.members]
+
+    def keep(self, rows: Ints) -> None:
+        """Go on with these members only (rows of those that are left)."""
+        self.members = rows if self.members is None else self.members[rows]
+        self.r, self.c, self.film, self.mean_C = (
+            part[rows] for part in (self.r, self.c, self.film, self.mean_C)
+        )
+        a, b, d = self.wall
+        self.wall = (a[rows], b[rows], d[rows])
+        one, two, three, four = self.robin
+        self.robin = (one[rows], two[rows], three[rows], four[rows])
+
+    def answer(self, wave: Complexes, push_K: Floats, fill: Fill) -> Floats:
+        """New faces for the spectrum `wave` (M, 2W, H) of the old ones and what drives them or is
+        added to them, `push_K` (M, 2W, S) at the chosen samples.
+
+        Puts the new faces' spectrum into `wave` and returns them at the chosen samples.
+        """
+        w = self.net.walls
+        after = np.empty_like(push_K)
+        for first in range(0, len(wave), BLOCK):
+            rows = slice(first, first + BLOCK)
+            drive = np.fft.rfft(fill.all(push_K[rows]), axis=-1)
+            drive += wave[rows]
+            hot, cross_hot, cross_cold, cold = (part[rows] for part in self.robin)
+            new = wave[rows]
+            np.multiply(hot, drive[:, :w], out=new[:, :w])
+            new[:, :w] += cross_hot * drive[:, w:]
+            np.multiply(cold, drive[:, w:], out=new[:, w:])
+            new[:, w:] += cross_cold * drive[:, :w]
+            if fill.samples % 2 == 0:
+                new[..., -1] = new[..., -1].real  # a real history's fastest harmonic has no phase
+            after[rows] = np.fft.irfft(new, n=fill.samples, axis=-1)[..., fill.chosen]
+        return after

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Callable, Sequence, TypeVar
+from typing import Callable, NamedTuple, Sequence, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 from stovelint.build import Build, Firing, FiringState
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
-from stovelint.heat.network import GROUND, OUTDOORS, ROOM
+from stovelint.heat.mixing import Secants
+from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network
 from stovelint.heat.heater import State
-from stovelint.heat.periodic import solve
+from stovelint.heat.periodic import Solution, solve
+from stovelint.heat.sampling import looked_at
 from stovelint.hotmap.around import combustibles
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import (
@@ -37,6 +39,8 @@ Job = tuple[FiringState, float]
 """A firing state and one share of the flow that is left after the burn."""
 Result = TypeVar("Result")
 
+ROUGH_K = 1.5
+"""Change of a face at which the middle case is good enough to start all cases from."""
 STATES: tuple[FiringState, ...] = ("usual", "hardest")
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -49,6 +53,21 @@ class Plan:
     patches: tuple[Patch, ...]
     ways: GasWays
     unsolved: tuple[Unsolved, ...]
+
+
+class Posed(NamedTuple):
+    """What is to be solved."""
+
+    net: Network
+    drive: Drive
+    properties: Properties
+
+
+class Near(NamedTuple):
+    """What a solved case lends to one like it."""
+
+    state: State
+    secants: Secants | None
 
 
 def cut(build: Build, catalogue: Catalogue) -> Plan:
@@ -146,7 +165,7 @@ class Solver:
 
     def _near(
         self, job: Job, plan: Plan, bare: Build, cases: tuple[int, ...] | None
-    ) -> State | None:
+    ) -> Near | None:
         """The first plan's solution of the same cases, if the heater has the same shape; moved by
         what the change did where it was computed before."""
         run = self._first.get(job) if self._first is not None else None
@@ -167,19 +186,22 @@ class Solver:
                     shift = _whole(part) - _whole(old)[list(of)]
                     near[i] = near[i] + shift.mean(axis=0, keepdims=True)
                 break
-        return State(*near)
+        return Near(State(*near), run.solution.secants)
 
-    def _one(
-        self, plan: Plan, job: Job, at: dict[str, Floats], near: State | None
-    ) -> Run:
+    def _one(self, plan: Plan, job: Job, at: dict[str, Floats], near: Near | None) -> Run:
         state, share = job
         firing = plan.build.firings[state]
-        if near is None:
-            first = _solved(plan, firing, places(1), share, None)
-            if self.members == 1:
-                return first
-            near = first.solution.state
-        return _solved(plan, firing, at, share, near)
+        if near is not None:
+            return _solved(plan, firing, at, share, near)
+        if self.members == 1:
+            return _solved(plan, firing, at, share, None)
+        what = drive(plan.build, firing, at, share, plan.ways.has_riser)
+        middle = _posed(plan, firing, places(1), share)
+        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+            lending = solve(middle.net, middle.drive, chosen=looked_at(what), enough_K=ROUGH_K)
+        if not lending.change_K <= ROUGH_K:
+            raise _unsettled(firing, lending)
+        return _solved(plan, firing, at, share, Near(lending.state, lending.secants))
 
 
 def _whole(part: Floats | None) -> Floats:
@@ -214,20 +236,30 @@ def side_by_side(works: Sequence[Callable[[], Result]]) -> list[Result]:
     return results
 
 
-def _solved(
-    plan: Plan, firing: Firing, at: dict[str, Floats], share: float, start: State | None
-) -> Run:
+def _posed(plan: Plan, firing: Firing, at: dict[str, Floats], share: float) -> Posed:
     properties = Properties(plan.patches, plan.catalogue, at)
     net = network(plan.rooms, plan.patches, plan.ways, properties, plan.catalogue, at)
     what = drive(plan.build, firing, at, share, plan.ways.has_riser)
+    return Posed(net, what, properties)
+
+
+def _solved(
+    plan: Plan, firing: Firing, at: dict[str, Floats], share: float, near: Near | None
+) -> Run:
+    net, what, properties = _posed(plan, firing, at, share)
+    start, lent = near if near is not None else (None, None)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        solution = solve(net, what, start)  # what is not finite has not converged
+        solution = solve(net, what, start, lent=lent)  # what is not finite has not converged
     if not solution.converged:
-        raise HeatError(
-            f"firing {firing.state} did not settle: after {solution.passes} passes a face still "
-            f"moves by {solution.change_K:.1f} K"
-        )
+        raise _unsettled(firing, solution)
     return Run(net=net, drive=what, solution=solution, properties=properties)
+
+
+def _unsettled(firing: Firing, solution: Solution) -> HeatError:
+    return HeatError(
+        f"firing {firing.state} did not settle: after {solution.passes} passes a face still "
+        f"moves by {solution.change_K:.1f} K"
+    )
 
 
 def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:

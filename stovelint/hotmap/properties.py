@@ -83,6 +83,32 @@ class LeafRow:
     emissivities: tuple[float, float]
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Alike:
+    """Leaves that differ in thickness and growth only, evaluated at once."""
+
+    row: LeafRow
+    """One of them."""
+    at: NDArray[np.int64]
+    thickness_m: Floats
+
+
+def _alike(rows: list[LeafRow]) -> list[Alike]:
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for i, row in enumerate(rows):
+        kind = (row.leaf.material, row.leaf.kind, row.orientation, row.hollow_factor)
+        # only what has air in it lies, and only bare air sees its neighbours
+        key = (*kind, row.emissivities) if row.material is None else kind
+        groups.setdefault(key, []).append(i)
+    return [
+        Alike(
+            row=rows[at[0]], at=np.array(at),
+            thickness_m=np.array([rows[i].leaf.thickness_m for i in at]),
+        )
+        for at in groups.values()
+    ]  # fmt: skip
+
+
 class Properties:
     """All leaves of all patches, in running order; callable as `Network.properties`."""
 
@@ -114,6 +140,8 @@ class Properties:
                     )
                 )  # fmt: skip
             self.layers.append(tuple(range(first, len(self.rows))))
+        self.growth = np.array([row.growth for row in self.rows])
+        self.groups = _alike(self.rows)
 
     def place(self, material: Material) -> Floats:
         """Place of every case on the conductivity of this material's class."""
@@ -123,27 +151,32 @@ class Properties:
     def __call__(self, t_hot_C: Floats, t_cold_C: Floats) -> tuple[Floats, Floats]:
         r = np.empty_like(t_hot_C)
         c = np.empty_like(t_hot_C)
-        for i, row in enumerate(self.rows):
-            r[:, i], c[:, i] = self._one(row, t_hot_C[:, i], t_cold_C[:, i])
-            r[:, i] = np.maximum(r[:, i], LEAST_R_m2K_W) / row.growth
-            c[:, i] *= row.growth
+        for group in self.groups:
+            at = group.at
+            r[:, at], c[:, at] = self._alike(group, t_hot_C[:, at], t_cold_C[:, at])
+        np.maximum(r, LEAST_R_m2K_W, out=r)
+        r /= self.growth
+        c *= self.growth
         return r, c
 
-    def _one(self, row: LeafRow, hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
-        leaf, d = row.leaf, row.leaf.thickness_m
+    def _alike(self, group: Alike, hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
+        """Leaves of one material (or of air), before growth; `hot`, `cold` (M, leaves)."""
+        row, d = group.row, group.thickness_m
         if row.material is None:
             gap = gap_resistance_m2K_W(hot, cold, d, *row.emissivities, 0.5, row.orientation)
-            return np.asarray(gap), np.full_like(hot, AIR_C_J_m3K * d)
+            return np.asarray(gap), np.broadcast_to(AIR_C_J_m3K * d, hot.shape)
         middle = 0.5 * (hot + cold)
         curve, heat = row.material.conductivity, row.material.specific_heat
         if curve is None or heat is None:
-            return np.full_like(hot, d), np.full_like(hot, 1e6 * d)  # refused by `judge`
-        k = sampled(curve, middle, self.place(row.material)) * row.hollow_factor
+            refused = np.broadcast_to(d, hot.shape)  # by `judge`
+            return refused, 1e6 * refused
+        place = self.place(row.material)[:, None]
+        k = sampled(curve, middle, place) * row.hollow_factor
         # density and specific heat move together with conductivity's place only in sign of mass;
         # their spread is small beside it and the middle value is used
         per_kg = np.interp(middle, heat.points_C, heat.values)
         capacity = row.material.density_kg_m3.typical * per_kg * d
-        if leaf.kind == "cored":
+        if row.leaf.kind == "cored":
             gap = gap_resistance_m2K_W(
                 hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation
             )
