@@ -104,7 +104,8 @@ class Passes:
             led = self.state.faces_C + moved
             np.subtract(led, after, out=self.ahead)
             gap = self._energy_gap(seen)
-            steady = (np.abs(mean - walls.mean_C).max(axis=1) <= DRIFT_K) & (gap <= ENERGY_TOLERANCE)
+            steady = np.abs(mean - walls.mean_C).max(axis=1) <= DRIFT_K
+            steady &= gap <= ENERGY_TOLERANCE
             done = worst <= enough_K and (bool(steady.all()) or enough_K > TOLERANCE_K)
             if done or not np.isfinite(worst):
                 break

@@ -166,27 +166,30 @@ class Solver:
     def _near(
         self, job: Job, plan: Plan, bare: Build, cases: tuple[int, ...] | None
     ) -> Near | None:
-        """The first plan's solution of the same cases, if the heater has the same shape; moved by
-        what the change did where it was computed before."""
+        """A solution to start from, if the heater has the same shape as the first plan's.
+
+        For a few cases: the latest plan solved in these, for sizes are tried one after the
+        other. For all: the first plan's, moved by what the change did where it was computed.
+        """
         run = self._first.get(job) if self._first is not None else None
-        if run is None or run.net.walls != len(plan.patches):
+        if run is None or not _same_shape(run, plan, job[0]):
             return None
-        if run.net.zones != sum(len(room.zones) for room in plan.rooms.values()):
-            return None
-        if run.drive.samples != sample_count(plan.build.firings[job[0]]):
-            return None
-        base = run.solution.state
-        rows = slice(None) if cases is None else list(cases)
-        near = [_whole(part)[rows] for part in base]
+        base, secants = run.solution.state, run.solution.secants
+        if cases is not None:
+            for _, of, _, runs in reversed(self._known):
+                if of == cases and _same_shape(runs[job], plan, job[0]):
+                    return Near(runs[job].solution.state, secants)
+            return Near(State(*(_whole(part)[list(cases)] for part in base)), secants)
+        near = [_whole(part) for part in base]
         for known, of, _, runs in self._known:
-            if cases is None and of is not None and known == bare:
+            if of is not None and known == bare:
                 # what the change did in a few cases, it does nearly so in the others
                 moved = runs[job].solution.state
                 for i, (part, old) in enumerate(zip(moved, base)):
                     shift = _whole(part) - _whole(old)[list(of)]
                     near[i] = near[i] + shift.mean(axis=0, keepdims=True)
                 break
-        return Near(State(*near), run.solution.secants)
+        return Near(State(*near), secants)
 
     def _one(self, plan: Plan, job: Job, at: dict[str, Floats], near: Near | None) -> Run:
         state, share = job
@@ -202,6 +205,15 @@ class Solver:
         if not lending.change_K <= ROUGH_K:
             raise _unsettled(firing, lending)
         return _solved(plan, firing, at, share, Near(lending.state, lending.secants))
+
+
+def _same_shape(run: Run, plan: Plan, state: FiringState) -> bool:
+    """Whether a solution of this run can start one of the plan."""
+    return (
+        run.net.walls == len(plan.patches)
+        and run.net.zones == sum(len(room.zones) for room in plan.rooms.values())
+        and run.drive.samples == sample_count(plan.build.firings[state])
+    )
 
 
 def _whole(part: Floats | None) -> Floats:
