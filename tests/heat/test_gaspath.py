@@ -150,8 +150,8 @@ def bell_after_a_stirred_box(bands: int) -> Network:
 
 
 def test_a_bell_without_mixing_is_a_plug_whatever_its_bands() -> None:
-    """From H/(Pe dz) below one half there is no upward exchange at all."""
-    what = drive([[9000.0]], 0.015, peclet=1e3)
+    """A millionth of the flow wanders upwards."""
+    what = drive([[9000.0]], 0.015, peclet=1e7)
     for bands in (1, 4, 12):
         t_in, t_out = through(bell_after_a_stirred_box(bands), what, 1.2, 90.0, bands)
         close(t_out, 90.0 + (t_in - 90.0) * np.exp(-1.2), within=1e-4, because=EXACT,
@@ -167,7 +167,7 @@ def test_a_bell_with_all_mixing_is_a_stirred_vessel() -> None:
 
 
 def test_mixing_lies_between_plug_and_vessel_and_settles_with_the_bands() -> None:
-    """H/(Pe dz) - 1/2 is chosen so that the number of bands drops out."""
+    """The backflow follows the height of the bands, so that their number drops out."""
     what = drive([[9000.0]], 0.015, peclet=2.0)
     outs = {n: through(bell_after_a_stirred_box(n), what, 1.2, 90.0, n) for n in (6, 12, 24, 48)}
     t_in = outs[6][0]
@@ -185,15 +185,17 @@ def test_mixing_follows_the_dispersion_equation() -> None:
     c_out = 4 a exp(Pe/2) / [(1 + a)^2 exp(a Pe/2) - (1 - a)^2 exp(-a Pe/2)] with
     a = (1 + 4 NTU/Pe)^(1/2).
     """
-    for peclet in (1.0, 4.0):
+    # with six bands, as a bell has, the range of the cases (0.7 to 6) is met within 2 % of the rise
+    for peclet, bands, within in ((1.0, 96, 0.001), (4.0, 96, 0.001), (0.7, 6, 0.02),
+                                  (2.0, 6, 0.02), (6.0, 6, 0.02)):  # fmt: skip
         what = drive([[9000.0]], 0.015, peclet=peclet)
-        t_in, t_out = through(bell_after_a_stirred_box(96), what, 1.2, 90.0, 96)
+        t_in, t_out = through(bell_after_a_stirred_box(bands), what, 1.2, 90.0, bands)
         a = np.sqrt(1.0 + 4.0 * 1.2 / peclet)
         c = 4.0 * a * np.exp(peclet / 2.0) / (
             (1.0 + a) ** 2 * np.exp(a * peclet / 2.0) - (1.0 - a) ** 2 * np.exp(-a * peclet / 2.0)
         )  # fmt: skip
-        close((t_out - 90.0) / (t_in - 90.0), c, within=0.01,
-              because="96 bands stand for the continuous chamber; the rest falls with 1/N",
+        close((t_out - 90.0) / (t_in - 90.0), c, within=within,
+              because="96 bands stand for the continuous chamber; the rest falls with 1/N^2",
               source="Danckwerts 1953, dispersion with first-order loss (recalled)")  # fmt: skip
 
 

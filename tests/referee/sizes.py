@@ -63,4 +63,5 @@ def mouth(plan: Plan, bell: str) -> float | None:
 
 
 def outlet(c: Chamber) -> float | None:
-    return None if c.leaves_at is None else c.leaves_at - HALF_PORT
+    levels = [x for x in (c.leaves_at, *(port.at for port in c.leads_to)) if x is not None]
+    return min(levels) - HALF_PORT if levels else None

@@ -35,6 +35,15 @@ AIR_CP = 1030.0
 """Of the air that goes in and out of an opening, J/kgK."""
 
 
+def wander(steps: float) -> float:
+    """The share r of the sinking flow that goes one band up, so that one band down with the odds
+    1 + r against r spreads like a dispersion: 2 r (1 + r) = x (1 + 2 r), by Newton's rule."""
+    r = steps
+    for _ in range(60):
+        r -= (2.0 * r * (1.0 + r) - steps * (1.0 + 2.0 * r)) / (2.0 + 4.0 * r - 2.0 * steps)
+    return r
+
+
 @dataclass(frozen=True, kw_only=True)
 class Way:
     chamber: str
@@ -214,9 +223,7 @@ class Ways:
         carried = [ENTRAINED * m * part for part in way.drawn]
         up = m + sum(carried)  # reaches the crown
         stir = STILL * STILL_STEP * convective[zones].sum() / cp[zones].mean()
-        swap = [
-            max(max(r / PECLET - 0.5, 0.0) * m + r * stir, LEAST) for r in way.reach
-        ]
+        swap = [max(wander(r / PECLET) * m + r * stir, LEAST) for r in way.reach]
         last = zones.index(way.leaves)
         amounts = np.zeros((n, len(inlet)))
         amounts[0] += m * inlet
