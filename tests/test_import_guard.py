@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from typing import Iterable
 
 from tests.tree import DEMO, ROOT
 
@@ -12,10 +13,13 @@ LAZY = {
     "asyncio": "no part of a review waits for anything",
     "concurrent.futures": "only many plans are spread over processes",
     "difflib": "only a misspelt name needs it",
+    "difflib": "only suggests a spelling when one is wrong",
     "email": "came in with importlib.metadata",
+    "fractions": "slow to load; lengths are whole numbers over a power of two or ten",
     "http": "nothing goes to the network",
     "importlib.metadata": "an entry-point scan costs more than the review",
     "inspect": "slow; signatures are checked by the tests",
+    "json": "only the report for machines writes it",
     "json": "only the report for machines writes it",
     "jsonschema": "lists mistakes, so only an invalid file needs it",
     "multiprocessing": "only many plans are spread over processes",
@@ -31,6 +35,18 @@ LAZY = {
     "urllib.request": "nothing goes to the network",
     "xml": "only other report formats write it",
 }
+LAZY_OF_OURS = {
+    "stovelint.cli.survey": "another command",
+    "stovelint.remedy": "a clean plan has nothing to put right",
+    "stovelint.report.figures": "only the report for machines has records of figures",
+    "stovelint.report.machine": "the report for machines",
+    "stovelint.report.mistakes": "only an invalid plan has them",
+    "stovelint.report.survey": "another report",
+    "stovelint.schema.reword": "only an invalid plan needs its mistakes put in words",
+}
+"""Of a review that finds nothing and is told as text."""
+CLEAN = "fixtures/plans/orchard-school.heater.yaml"
+FAULTY = "rules/base-combustible/fails/planks-under-two-inches.heater.yaml"
 LINE = re.compile(r"^import time: +(?:self \[us\]|\d+) \| +(?:cumulative|\d+) \| +(\S+)$", re.M)
 
 
@@ -45,11 +61,11 @@ def modules_imported_by(*arguments: str) -> set[str]:
     return set(LINE.findall(done.stderr))
 
 
-def offenders(loaded: set[str]) -> set[str]:
+def offenders(loaded: set[str], lazy: Iterable[str] = LAZY) -> set[str]:
     return {
         name
         for name in loaded
-        if any(name == lazy or name.startswith(f"{lazy}.") for lazy in LAZY)
+        if any(name == one or name.startswith(f"{one}.") for one in lazy)
     }
 
 
@@ -57,6 +73,23 @@ def test_a_review_imports_no_lazy_module() -> None:
     loaded = modules_imported_by("review", DEMO)
     assert {"stovelint.review", "numpy"} <= loaded, "the run was no review"
     assert offenders(loaded - brought_by("numpy", "ruamel.yaml", "jsonschema_rs")) == set()
+
+
+def test_a_clean_review_as_text_imports_nothing_for_other_ends() -> None:
+    """`-X importtime` tells of every module, also of one that is imported within a function."""
+    loaded = modules_imported_by("review", CLEAN)
+    assert {"stovelint.review", "stovelint.report.text"} <= loaded, "the run was no review"
+    assert offenders(loaded, LAZY_OF_OURS) == set()
+
+
+def test_the_guard_sees_what_other_reviews_import() -> None:
+    """Faults need remedies, machines their own report, the survey its own: each must be seen."""
+    assert "stovelint.remedy" in offenders(modules_imported_by("review", FAULTY), LAZY_OF_OURS)
+    seen = offenders(modules_imported_by("review", "--as", "json", CLEAN), LAZY_OF_OURS)
+    assert "stovelint.report.machine" in seen
+    assert "stovelint.report.survey" in offenders(
+        modules_imported_by("survey", CLEAN), LAZY_OF_OURS
+    )
 
 
 def brought_by(*libraries: str) -> set[str]:

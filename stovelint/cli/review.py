@@ -126,7 +126,6 @@ def review_plan(path: str, desk: Desk) -> Answer:
 def _review(path: str, shown: str, desk: Desk) -> Answer:
     from stovelint.assemble import assemble_tree
     from stovelint.cli.plan import open_plan
-    from stovelint.remedy import Search
     from stovelint.review import review
 
     plan = open_plan(path, desk.catalogue, (rule.name for rule in desk.book))
@@ -135,6 +134,10 @@ def _review(path: str, shown: str, desk: Desk) -> Answer:
         file=shown, places=source.places, build=build, hot=plan.hot, catalogue=desk.catalogue,
         rules=desk.rules, left_out=desk.left_out, hold=desk.hold, on=desk.on,
     )  # fmt: skip
+    if not result.items:
+        return Answer(file=shown, review=result)  # there is nothing to search for
+    from stovelint.remedy import Search
+
     search = Search(
         tree=source.tree, build=build, hot=plan.hot, catalogue=desk.catalogue, rules=desk.book,
         assemble=lambda tree: assemble_tree(tree, source.places),
