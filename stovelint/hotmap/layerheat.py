@@ -24,9 +24,6 @@ Floats = NDArray[np.float64]
 Judge = Callable[[Leaf, float, float], tuple[str | None, list[str]]]
 """(leaf, lowest, highest mean degC) -> why it must not be judged, and what to say of its tables."""
 
-HOT_ZONE_M = 0.010
-HOURS_ABOVE_C = 121.0
-
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Run:
@@ -101,21 +98,24 @@ def _maker(
     def make() -> LayerHeat:
         top = leaves[0].depth_m
         bottom = leaves[-1].depth_m + leaves[-1].thickness_m
-        zone = min(top + HOT_ZONE_M, 0.5 * (top + bottom))
-        unjudged: str | None = None
-        beyond: list[str] = []
-        for leaf in leaves:
-            middle = depth_heat(insides, leaf.depth_m + 0.5 * leaf.thickness_m).mean_C
-            why, sentences = judge(leaf, middle.low, middle.high)
-            unjudged = unjudged or why
-            beyond.extend(s for s in sentences if s not in beyond)
+
+        def judged() -> tuple[str | None, tuple[str, ...]]:
+            unjudged: str | None = None
+            beyond: list[str] = []
+            for leaf in leaves:
+                means = [i.mean_at(leaf.depth_m + 0.5 * leaf.thickness_m) for i in insides]
+                low, high = min(float(m.min()) for m in means), max(float(m.max()) for m in means)
+                why, sentences = judge(leaf, low, high)
+                unjudged = unjudged or why
+                beyond.extend(s for s in sentences if s not in beyond)
+            return unjudged, tuple(beyond)
+
         return LayerHeat(
-            layer=layer, hot=depth_heat(insides, top), hot_zone=depth_heat(insides, zone),
-            middle=depth_heat(insides, 0.5 * (top + bottom)), cold=depth_heat(insides, bottom),
-            hours_above_121_C=hours_above(insides, zone, HOURS_ABOVE_C),
-            beyond_table=tuple(beyond), unjudged=unjudged,
+            layer=layer, thickness_m=bottom - top,
             at=lambda depth_m: depth_heat(insides, min(top + depth_m, bottom)),
             piece=lambda: piece_heat(insides, top, bottom),
+            hours_above=lambda depth_m, limit_C: hours_above(insides, top + depth_m, limit_C),
+            judged=judged,
         )  # fmt: skip
 
     return make

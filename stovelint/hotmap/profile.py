@@ -64,6 +64,19 @@ class Profile:
         return self._known[key]
 
 
+    def mean_at(self, depth_m: float) -> Floats:
+        """Mean over the cycle at a depth, (members,): straight between the faces in resistance, as
+        only the steady part of the heat has a mean."""
+        before = np.zeros(self.hot_C.shape[0])
+        total = np.zeros(self.hot_C.shape[0])
+        for piece in self.slices:
+            inside = min(max((depth_m - piece.top_m) / piece.thickness_m, 0.0), 1.0)
+            before += inside * piece.r_m2K_W
+            total += piece.r_m2K_W
+        hot, cold = self.hot_C.mean(axis=1), self.cold_C.mean(axis=1)
+        return np.asarray(hot + (cold - hot) * before / total)
+
+
 def spread(runs: list[Floats]) -> Spread:
     """One Spread from the runs of the damper's ends: upper and lower envelope case by case."""
     if len(runs) == 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Callable, Mapping, Sequence
 
 import numpy as np
@@ -73,25 +74,60 @@ class PieceHeat:
     """History halfway through it, (members, samples); one for each damper state that was run."""
 
 
+HOT_ZONE_M = 0.010
+"""How deep under its hot face a layer is judged: what a mason calls the hot face of a block."""
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class LayerHeat:
-    """One layer of one patch, hot side first. `hot_zone` is 10 mm below the hot face (or the
-    middle of a thinner layer): what a mason calls the hot face of a block."""
+    """One layer of one patch. What is derived is made when first asked for; most never is."""
 
     layer: Layer
-    hot: DepthHeat
-    hot_zone: DepthHeat
-    middle: DepthHeat
-    cold: DepthHeat
-    hours_above_121_C: Spread
-    """At `hot_zone`, hours in one firing cycle."""
-    beyond_table: tuple[str, ...]
-    """Sentences that name each property used outside its table, and how."""
-    unjudged: str | None
-    """Why this layer's temperatures must not be judged (a property missing), or None."""
+    thickness_m: float
+    """As it is built here: a soft layer is thinner under a bearing than drawn."""
     at: Callable[[float], DepthHeat]
     """The cycle at a depth (m) below the hot face of this layer, 0 to its thickness."""
     piece: Callable[[], PieceHeat]
+    hours_above: Callable[[float, float], Spread]
+    """(depth m below its hot face, degC) -> hours in one firing cycle."""
+    judged: Callable[[], tuple[str | None, tuple[str, ...]]]
+    """-> (why its temperatures must not be judged, sentences on tables that were left)."""
+
+    @cached_property
+    def hot(self) -> DepthHeat:
+        return self.at(0.0)
+
+    @cached_property
+    def hot_zone(self) -> DepthHeat:
+        """10 mm below the hot face, or the middle of a thinner layer."""
+        return self.at(self._zone_m)
+
+    @cached_property
+    def middle(self) -> DepthHeat:
+        return self.at(0.5 * self.thickness_m)
+
+    @cached_property
+    def cold(self) -> DepthHeat:
+        return self.at(self.thickness_m)
+
+    @cached_property
+    def hours_above_121_C(self) -> Spread:
+        """At `hot_zone`, hours in one firing cycle."""
+        return self.hours_above(self._zone_m, 121.0)
+
+    @cached_property
+    def unjudged(self) -> str | None:
+        """Why this layer's temperatures must not be judged (a property missing), or None."""
+        return self.judged()[0]
+
+    @cached_property
+    def beyond_table(self) -> tuple[str, ...]:
+        """Sentences that name each property used outside its table, and how."""
+        return self.judged()[1]
+
+    @property
+    def _zone_m(self) -> float:
+        return min(HOT_ZONE_M, 0.5 * self.thickness_m)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

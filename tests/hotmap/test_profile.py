@@ -104,3 +104,19 @@ def test_two_damper_ends_make_an_envelope() -> None:
     assert found.values.tolist() == [2.0, 5.0, 9.0] and found.floor.tolist() == [1.0, 4.0, 3.0]
     assert (found.low, found.mid, found.high) == (1.0, 5.0, 9.0)
     assert found.cases == 3 and found.cases_above(5.0) == 1  # strictly above
+
+
+def test_the_mean_at_a_depth_is_that_of_its_history() -> None:
+    """Two layers: the short way and the whole transform must agree (same linear equations)."""
+    rng = np.random.default_rng(7)
+    hot, cold = rng.uniform(50.0, 300.0, (3, 48)), rng.uniform(20.0, 60.0, (3, 48))
+    slices = [
+        Slice(top_m=0.0, thickness_m=0.03, r_m2K_W=np.array([0.02, 0.03, 0.04]),
+              c_J_m2K=np.full(3, 5e4)),
+        Slice(top_m=0.03, thickness_m=0.10, r_m2K_W=np.array([0.2, 0.1, 0.15]),
+              c_J_m2K=np.full(3, 1.5e5)),
+    ]  # fmt: skip
+    profile = Profile(slices, hot, cold, PERIOD)
+    for depth_m in (0.0, 0.015, 0.03, 0.08, 0.13):
+        whole = profile.at(depth_m).mean(axis=1)
+        assert np.allclose(profile.mean_at(depth_m), whole, rtol=0.0, atol=1e-9)

@@ -112,7 +112,7 @@ def test_only_the_farthest_step_beyond_a_table_is_told() -> None:
         "specific heat of x is known from 400 degC; used down to 120 degC with 7% more spread",
         "something else altogether",
     ]
-    layers = [replace(one, beyond_table=tuple(said))]
+    layers = [replace(one, judged=lambda: (None, tuple(said)))]
     shown = " ".join(text(make.build([of]), make.hot([patch(of, layers)])).split())
     assert "used up to 230" in shown and "used up to 98" not in shown
     assert "used down to 60" in shown and "used down to 120" not in shown
@@ -185,8 +185,7 @@ def test_wood_is_told_at_its_face_and_masonry_a_little_under_it() -> None:
     """The rules judge wood at its face, so a survey must not show it 10 mm deeper."""
     of = make.part("base", "base", [layer("clay-brick-common", 0.065), layer("softwood", 0.028)])
     layers = [
-        replace(layer_heat(one, spread(60.0), spread(40.0)),
-                hot=make.depth(spread(104.0), spread(70.0)))
+        layer_heat(one, spread(60.0), spread(40.0), face=make.depth(spread(104.0), spread(70.0)))
         for one in of.layers
     ]  # fmt: skip
     said = text(make.build([of]), make.hot([patch(of, layers, where="under bell")]))

@@ -158,15 +158,16 @@ def depth(peak: Spread, mean: Spread) -> DepthHeat:
 def layer_heat(
     of: Layer, peak: Spread, mean: Spread, *, unjudged: str | None = None,
     bulk: Spread | None = None, hours: float = 0.0, through: Spread | None = None,
-    rise: Spread | None = None, middle: Spread | None = None,
+    rise: Spread | None = None, middle: Spread | None = None, face: DepthHeat | None = None,
 ) -> LayerHeat:  # fmt: skip
-    """The same heat at every depth, except the mean of the middle where `bulk` says so; `middle`
-    is what stays halfway through all the cycle (the peak when not said)."""
-    at = depth(peak, mean)
+    """The same heat at every depth, except the mean of the middle where `bulk` says so and the
+    hot face where `face` does; `middle` is what stays halfway through all the cycle (the peak when not said)."""
+    at, half = depth(peak, mean), depth(peak, bulk or mean)
+    depths = {0.0: face or at, 0.5 * of.thickness_m: half}
     return LayerHeat(
-        layer=of, hot=at, hot_zone=at, middle=depth(peak, bulk or mean), cold=at,
-        hours_above_121_C=spread(hours), beyond_table=(), unjudged=unjudged,
-        at=lambda depth_m: at,
+        layer=of, thickness_m=of.thickness_m,
+        at=lambda depth_m: depths.get(depth_m, at),
+        hours_above=lambda depth_m, limit_C: spread(hours), judged=lambda: (unjudged, ()),
         piece=lambda: PieceHeat(
             through_K=through or spread(0.0), rise_K_h=rise or spread(0.0),
             middle_C=(np.repeat((middle or peak).values[:, None], 2, axis=1),),
