@@ -20,7 +20,7 @@ from stovelint.heat.radiation import SIGMA, exchange_radiation
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-INNER = 2
+INNER = 3
 """Rounds in which the gas comes to rest within a pass."""
 GROUND_FILM_W_m2K = 1e4  # below the soil column: as good as a fixed temperature
 STEEPER = 1.25
@@ -47,13 +47,6 @@ class Pass(NamedTuple):
     """(M, Z, S) W/m2."""
     films_W_m2K: Floats
     """(M, 2W, S) dq/dT of every face."""
-
-    def of(self, rows: Ints) -> Pass:
-        """Some members of it."""
-        gas = GasPass(
-            t_C=self.gas.t_C[rows], exit_C=self.gas.exit_C[rows], exit_W=self.gas.exit_W[rows]
-        )
-        return Pass(self.q_W_m2[rows], gas, self.irradiation[rows], self.films_W_m2K[rows])
 
 
 class Faces:
@@ -171,17 +164,19 @@ class Heater:
         at_gas = t_faces[:, f.gas]
         h = self.films(t_faces, t_zones)
         kelvin = at_gas + 273.15
-        square = kelvin * kelvin
-        power = SIGMA * square * square
+        power = kelvin * kelvin
+        power *= power
+        power *= SIGMA
         wall_C = (f.to_zone @ at_gas) / f.zone_area[:, None]
         convective = f.to_zone @ h
         pulled = f.to_zone @ (h * at_gas)
         emitted = (f.to_zone @ (self.emissivity[:, :, None] * power)) / f.zone_area[:, None]
         rays_in = emitted if irradiation is None else irradiation
+        e, a = self.gas_radiation(t_zones, wall_C)
         for _ in range(INNER):
             zone_K = t_zones + 273.15
-            zone_power = SIGMA * zone_K**4
-            e, a = self.gas_radiation(t_zones, wall_C)
+            square = zone_K * zone_K
+            zone_power = SIGMA * square * square
             rays = exchange_radiation(
                 net, f.zone_area, self.reflectance, emitted, e, a, zone_power, rays_in
             )
@@ -200,12 +195,19 @@ class Heater:
                 Exchange(g=g, t_eq=t_eq, g_convective=g_convective),
             )  # fmt: skip
             t_zones = np.clip(gas.t_C, LOWEST_C, HIGHEST_C)
-        q = np.empty_like(t_faces)
-        q[:, f.gas] = h * (gas.t_C[:, f.zone] - at_gas) + self.emissivity[:, :, None] * (
-            rays_in[:, f.zone] - power
-        )
-        films = np.empty_like(t_faces)
-        films[:, f.gas] = h + 4.0 * self.emissivity[:, :, None] * (power / kelvin)
+        q, films = np.empty_like(t_faces), np.empty_like(t_faces)
+        given = rays_in[:, f.zone]
+        given -= power
+        given *= self.emissivity[:, :, None]
+        carried = gas.t_C[:, f.zone]
+        carried -= at_gas
+        carried *= h
+        carried += given
+        q[:, f.gas] = carried
+        power /= kelvin
+        power *= 4.0 * self.emissivity[:, :, None]
+        power += h
+        films[:, f.gas] = power
         self._outer(t_faces, q, films)
         return Pass(q, gas, rays_in, films)
 

@@ -49,13 +49,17 @@ def layer_admittance(r_m2K_W: Floats, c_J_m2K: Floats, omega_rad_s: Floats) -> A
     xi = np.where(thin, 1.0, root)
     decay = np.exp(-xi)
     wave = np.empty(xi.shape, dtype=np.complex128)
-    wave.real = decay * np.cos(xi)
-    wave.imag = -decay * np.sin(xi)
+    np.multiply(decay, np.cos(xi), out=wave.real)
+    np.multiply(decay, np.sin(xi), out=wave.imag)
+    np.negative(wave.imag, out=wave.imag)
     square = wave * wave
     inverse_r = (1.0 / r_m2K_W)[..., None]
-    scale = (1.0 + 1.0j) * (xi * inverse_r) / (1.0 - square)
-    a = scale * (1.0 + square)
-    b = 2.0 * scale * wave
+    scale = 1.0 - square
+    np.divide((1.0 + 1.0j) * (xi * inverse_r), scale, out=scale)
+    square += 1.0
+    a = np.multiply(scale, square, out=square)
+    wave *= scale
+    b = np.multiply(wave, 2.0, out=wave)
     if thin.any():
         flat = np.broadcast_to(inverse_r, a.shape)
         a[thin] = flat[thin]

@@ -30,7 +30,7 @@ conductivities move by at most 0.2 % per kelvin."""
 FIRST_MARGIN, MARGIN = 1.5, 1.1
 """On the films the correction is made for: too high converges slowly, too low not at all."""
 MOST_PASSES = 120
-AT_REST = 0.3
+AT_REST = 0.5
 """Share of the tolerance at which a member is at rest and may be set down."""
 SET_DOWN_SHARE = 0.25
 """Of the members left: fewer are not worth the copying."""
@@ -107,17 +107,18 @@ class Passes:
             steady = np.abs(mean - walls.mean_C).max(axis=1) <= DRIFT_K
             steady &= gap <= ENERGY_TOLERANCE
             done = worst <= enough_K and (bool(steady.all()) or enough_K > TOLERANCE_K)
-            if done or not np.isfinite(worst):
+            if not np.isfinite(worst):
+                break
+            # also of the last pass: where acceleration leads is nearer than where the pass led
+            self._mix(led, moved, seen)
+            if worst < LEND_BELOW_K and (column := self.mixer.newest()) is not None:
+                self.columns.append(column)
+            if done:
                 break
             rest = steady & (change <= AT_REST * enough_K)
             if rest.sum() >= SET_DOWN_SHARE * len(rest):
                 self._set_down(np.flatnonzero(rest), seen)
-                left = np.flatnonzero(~rest)
-                self._keep(left)
-                seen, led, moved = seen.of(left), led[left], moved[left]
-            self._mix(led, moved, seen)
-            if worst < LEND_BELOW_K and (column := self.mixer.newest()) is not None:
-                self.columns.append(column)
+                self._keep(np.flatnonzero(~rest))
         self._set_down(np.arange(len(self.members)), seen)
         return count, worst
 
@@ -160,6 +161,9 @@ class Passes:
     def _keep(self, rows: Ints) -> None:
         self.members, self.released = self.members[rows], self.released[rows]
         self.wave, self.ahead = self.wave[rows], self.ahead[rows]
+        faces, zones, rays = self.state
+        assert rays is not None  # a pass was made
+        self.state = State(faces[rows], zones[rows], rays[rows])
         self.net = replace(self.net, face_emissivity=self.net.face_emissivity[rows])
         self.drive = some_members(self.drive, rows)
         self.heater = Heater(self.net, self.drive)
