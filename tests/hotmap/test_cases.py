@@ -76,7 +76,9 @@ def test_samples_are_dense_in_the_burn() -> None:
     for firing in build.firings.values():
         count = sample_count(firing)
         inside = count * firing.loads * firing.burn_s / firing.every_s
-        assert inside >= 24 - 1e-9 or count == 768  # heat.md: at least 24 inside the burn
+        assert inside >= 24 - 1e-9  # heat.md: at least 24 inside the burn
+        # below 18 a load the second crest misses the time stepping referee by over 1 %
+        assert inside >= 18 * firing.loads - 1e-9
         rest = count
         for factor in (2, 3, 5):
             while rest % factor == 0:

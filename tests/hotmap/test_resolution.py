@@ -58,6 +58,7 @@ def test_twice_the_samples_change_nothing(
 ) -> None:
     coarse = cycle(PLANS[plan]())
     monkeypatch.setattr(cases, "SAMPLES_IN_BURN", 2 * cases.SAMPLES_IN_BURN)
+    monkeypatch.setattr(cases, "SAMPLES_IN_LOAD", 2 * cases.SAMPLES_IN_LOAD)
     monkeypatch.setattr(cases, "FEWEST_SAMPLES", 2 * cases.FEWEST_SAMPLES)
     assert max(moved(coarse, cycle(PLANS[plan]()), which).values()) <= 1.0
 
