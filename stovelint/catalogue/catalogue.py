@@ -62,7 +62,8 @@ class Catalogue:
     def layer_material(self, name: str, role: str | None = None) -> Material:
         """The material, if it may be a layer of a part.
 
-        role: the layer's role; what burns out needs `sacrificial`. Reinforcement is refused.
+        role: the layer's role; what burns out needs `sacrificial`, and nothing else may have it.
+        Reinforcement is refused.
         """
         material = self.get(name)
         if material.usable_as == "reinforcement":
@@ -74,6 +75,14 @@ class Catalogue:
             raise CatalogueError(
                 f"{name} burns out and cannot stay as a layer",
                 "give the layer `role: sacrificial` if it is meant to leave a gap",
+            )
+        if material.usable_as != "sacrificial" and role == "sacrificial":
+            # Every rule leaves a sacrificial layer alone, so the word must not silence them.
+            raise CatalogueError(
+                f"{name} neither burns nor rots away, so it leaves no gap"
+                if material.treat_as_combustible == "no"
+                else f"{name} cannot be counted on to burn out and leave a gap",
+                "leave `role` out, or name what burns out, for instance burn-out-card",
             )
         return material
 

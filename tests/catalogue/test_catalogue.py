@@ -90,9 +90,13 @@ def test_what_burns_out_needs_its_role(name: str) -> None:
     assert CATALOGUE.layer_material(name, "sacrificial").name == name
 
 
-def test_any_other_material_is_a_layer_with_or_without_the_role() -> None:
-    assert CATALOGUE.layer_material("granite").name == "granite"
-    assert CATALOGUE.layer_material("aes-blanket-128", "sacrificial").soft
+@pytest.mark.parametrize("name", [m.name for m in MATERIALS if m.usable_as == "layer"])
+def test_any_other_material_is_a_layer_without_the_role_and_none_with_it(name: str) -> None:
+    """Rules leave a sacrificial layer alone: the word would silence them about a cobble."""
+    assert CATALOGUE.layer_material(name).name == name
+    with pytest.raises(CatalogueError, match="gap") as caught:
+        CATALOGUE.layer_material(name, "sacrificial")
+    assert "leave `role` out, or name what burns out" in caught.value.remedy
     with pytest.raises(CatalogueError, match="no material is called"):
         CATALOGUE.layer_material("grannite")
 

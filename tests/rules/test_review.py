@@ -164,6 +164,15 @@ def test_a_rule_that_breaks_is_told_and_the_others_still_run() -> None:
                 kind="slate", diameter_m=None, cover_m=None, path=())),
             ("reinforcement", "kind"), "slate is no reinforcement", "rebar",
         ),
+        # Both would take the layer out of every rule's sight.
+        (
+            layer("river-cobble", role="sacrificial"),
+            ("material",), "neither burns nor rots away", "leave `role` out",
+        ),
+        (
+            layer("softwood", role="sacrificial"),
+            ("material",), "cannot be counted on to burn out", "burn-out-card",
+        ),
     ],
 )  # fmt: skip
 def test_wrong_materials_are_located_mistakes(
