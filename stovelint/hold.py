@@ -28,7 +28,7 @@ SAID: Mapping[Hold, str] = {
     "must": "what must change, and nothing else",
     "breakage": "danger that should or must change, and breakage that must",
     "should": "all that should or must change",
-    "consider": "all that is found, also what is only to be considered",
+    "consider": "all that is found, also what is only to be considered, and stale variances",
 }
 
 

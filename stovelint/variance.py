@@ -86,6 +86,9 @@ def _weighed(
         if spoke:
             why += f": what {one.rule} finds at {one.part} counts again"
             remedy = "put the thing right, or have it agreed anew with a later day"
+        elif one.rule in silent:
+            found += f"; the rule {one.rule} {silent[one.rule]}"
+            remedy = "review with this rule first: only then is it known whether it is needed"
         else:
             remedy = "delete it"
     elif spoke:

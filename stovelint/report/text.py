@@ -190,7 +190,7 @@ def _together(together: Together, review: Review) -> list[str]:
 
 
 def _stale(number: int, weighed: Weighed) -> list[str]:
-    """A variance that should be looked at; it reads like a finding and never holds a plan."""
+    """A variance that should be looked at; it reads like advice to consider."""
     head = f"{number:>2}  variance {weighed.variance.name}"
     lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS['note']}   (advice)"]
     lines += _place(" / ".join(map(str, weighed.variance.path)), weighed.span.label())

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from stovelint.hotmap.records import HotMap
     from stovelint.place import Path, Places, Span
     from stovelint.rulebook import Rule
-    from stovelint.variance import Granted
+    from stovelint.variance import Granted, Weighed
 
 
 def review(
@@ -59,25 +59,26 @@ def review(
         if f.level is not None
     ]
     items.sort(key=lambda i: (*_where(i.span), i.finding.rule, i.finding.walk_to))
+    variances = weigh(
+        build, places=places, on=on,
+        spoken={(i.finding.rule, i.finding.subject) for i in items}
+        | {(case.rule, case.subject) for run in runs for case in run.unjudged},
+        silent={
+            **dict.fromkeys(left_out, "was left out"),
+            **{run.rule: "broke" for run in runs if run.crash is not None},
+        },
+    )  # fmt: skip
     return Review(
         file=file,
         build=build,
         items=tuple(items),
         open=_questions(runs, hot, places, agreed),
         crashes=tuple(run.crash for run in runs if run.crash is not None),
-        assumptions=_assumptions(build, hot, on),
+        assumptions=_assumptions(hot, variances),
         asked=tuple(sorted(run.rule for run in runs)),
         left_out=tuple(sorted(left_out)),
         not_applicable=tuple(sorted(run.rule for run in runs if run.idle)),
-        variances=weigh(
-            build, places=places, on=on,
-            spoken={(i.finding.rule, i.finding.subject) for i in items}
-            | {(case.rule, case.subject) for run in runs for case in run.unjudged},
-            silent={
-                **dict.fromkeys(left_out, "was left out"),
-                **{run.rule: "broke" for run in runs if run.crash is not None},
-            },
-        ),
+        variances=variances,
         hold=hold,
         on=on,
     )  # fmt: skip
@@ -161,9 +162,9 @@ def _questions(
     return tuple(sorted(asked.values(), key=lambda q: (*_where(q.span), q.rules, q.reason)))
 
 
-def _assumptions(build: Build, hot: HotMap, on: str | None) -> tuple[str, ...]:
+def _assumptions(hot: HotMap, variances: tuple[Weighed, ...]) -> tuple[str, ...]:
     said = list(hot.assumptions)
-    if on is None and any(one.until is not None for one in build.variances.values()):
+    if any(not one.end_checked and one.state != "not weighed" for one in variances):
         said.append(
             "variances with a last day are in force: the day of this review was not given "
             "(--on YEAR-MONTH-DAY), so no end was checked"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, Mapping, Protocol
 
 from stovelint.hold import USUAL, holds
 from stovelint.rule.level import RANK
+from stovelint.variance import STALE
 
 if TYPE_CHECKING:
     from stovelint.build import Build, Variance
@@ -101,14 +102,24 @@ class Review:
 
     @property
     def verdict(self) -> Verdict:
-        """The outcome in plan-review words. What was accepted is noted and holds nothing."""
+        """The outcome in plan-review words. What was accepted is noted and holds nothing; a
+        variance to look at weighs like advice to consider."""
         said: list[tuple[Stakes, Level, bool]] = [
             (i.finding.stakes, i.level, i.accepted is None) for i in self.items
         ]
         said += [(q.stakes, q.level, q.accepted is None) for q in self.open]
+        said += [("advice", "note", True) for one in self.variances if one.state in STALE]
         if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
             return "revise"
-        return "as noted" if any(RANK[level] > RANK["note"] for _, level, _ in said) else "clear"
+        noted = any(not counts or RANK[level] > RANK["note"] for _, level, counts in said)
+        return "as noted" if noted else "clear"
+
+    @property
+    def dangers_accepted(self) -> int:
+        """How many dangers, found or open, a variance accepts."""
+        agreed = [i.finding.stakes for i in self.items if i.accepted is not None]
+        agreed += [q.stakes for q in self.open if q.accepted is not None]
+        return agreed.count("danger")
 
     @property
     def status(self) -> int:
