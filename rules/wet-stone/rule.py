@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Iterator
+from typing import TYPE_CHECKING, Iterator, Mapping
 
 from stovelint.rule import Insulate, Measure, Move, Outcome, Scene, Swap, rule
 
+if TYPE_CHECKING:
+    from stovelint.rule import Stakes
+
 STONE = frozenset({"natural-stone"})
+# Open or vesicular kinds may hold water or not: what they do is breakage until somebody knows.
+DRINKS: Mapping[str, Stakes] = {"high": "danger", "medium": "breakage"}
 CAPS = ("cap", "bench-top", "cook-plate")
 WHY = (
     "water deep in the pores turns to steam faster than it can leave, and the stone bursts into "
@@ -18,7 +23,8 @@ WHY = (
 def wet_stone(scene: Scene) -> Iterator[Outcome]:
     """Stone that takes up water, or comes from a river, over the boiling point.
 
-    Looks at: every layer of natural stone whose moisture risk is high, 10 mm under its hot face.
+    Looks at: every layer of natural stone that takes up water, or may (then as breakage), 10 mm under
+    its hot face.
     Needs: the heat of the part in the hardest firing.
     Silent: below the boiling point; also above it where the stone is known to stand more and is
     heated slowly enough for its water to leave.
@@ -26,7 +32,9 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
     for part in scene.parts():
         for index, layer in enumerate(part.layers):
             material = scene.material(layer)
-            if material is None or material.family not in STONE or material.moisture_risk != "high":
+            if material is None or material.family not in STONE:
+                continue
+            if material.moisture_risk not in DRINKS:
                 continue
             if not scene.patches(part, "hardest"):
                 yield scene.no_heat(part)
@@ -45,7 +53,7 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
             rises: list[Measure] = []
             for patch, heat in heats:
                 where = scene.place(part, patch)
-                rise = heat.piece().rise_K_h
+                rise = heat.piece().rise_K
                 measures.append(
                     scene.compare("peak", heat.hot_zone.peak_C, scene.limit("steam"),
                                   subject=part.name, where=where,
@@ -53,7 +61,7 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
                 )  # fmt: skip
                 if not slow:
                     rises.append(
-                        scene.compare("heating within an hour", rise, scene.limit("fast"),
+                        scene.compare("rise in a quarter of an hour", rise, scene.limit("fast"),
                                       subject=part.name, where=where,
                                       only=(heat.hot_zone.peak_C, scene.limit("steam")))
                     )  # fmt: skip
@@ -75,5 +83,6 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
                 found=f"{layer.material} in {part.name}",
                 measures=(measures[at], *rises[at : at + 1]),
                 why=WHY,
+                stakes=DRINKS[material.moisture_risk],
                 moves=tuple(moves),
             )

@@ -24,7 +24,8 @@ from stovelint.hotmap.records import PatchHeat, PieceHeat, Spread
 
 Floats = NDArray[np.float64]
 
-RISE_OVER_S = 900.0
+RISE_WITHIN_S = 900.0
+ROOM_C = 20.0
 SIDES_W_M2K = 30.0
 """What a piece passes to both sides together: about 20 to hot gas with its radiation, 10 to a room
 (judgement; the length it enters goes by its square root)."""
@@ -36,25 +37,29 @@ def piece_heat(insides: list[Profile], top_m: float, bottom_m: float) -> PieceHe
     for inside in insides:
         hot, cold = inside.at(top_m), inside.at(bottom_m)
         through.append(np.asarray(np.abs(hot - cold).max(axis=1)))
-        rise.append(fastest_rise_K_h(hot, inside.period_s))
+        rise.append(largest_rise_K(hot, inside.period_s))
         middle.append(inside.at(0.5 * (top_m + bottom_m)))
-    return PieceHeat(through_K=spread(through), rise_K_h=spread(rise), middle_C=tuple(middle))
+    return PieceHeat(through_K=spread(through), rise_K=spread(rise), middle_C=tuple(middle))
 
 
-def fastest_rise_K_h(history_C: Floats, period_s: float) -> Floats:
-    """Fastest rise within a quarter of an hour (or one sample, if that is longer), K/h.
+def largest_rise_K(history_C: Floats, period_s: float, within_s: float = RISE_WITHIN_S) -> Floats:
+    """Largest rise within a quarter of an hour, K, (members,); straight lines between samples.
 
     Args:
         history_C: (members, samples) over one cycle, which goes on from its end to its start.
         period_s: length of the cycle, s.
 
-    >>> float(fastest_rise_K_h(np.array([[20.0, 20.0, 50.0, 35.0]]), 3600.0)[0])
-    120.0
+    >>> largest_rise_K(np.array([[20.0, 20.0, 50.0, 35.0]]), 3600.0).tolist()
+    [30.0]
+    >>> largest_rise_K(np.array([[20.0, 20.0, 50.0, 35.0]]), 3600.0, 450.0).tolist()
+    [15.0]
     """
-    step_s = period_s / history_C.shape[1]
-    steps = max(1, round(RISE_OVER_S / step_s))
-    gained = (np.roll(history_C, -steps, axis=1) - history_C).max(axis=1)
-    return np.asarray(gained * 3600.0 / (steps * step_s))
+    steps = within_s * history_C.shape[1] / period_s
+    whole = int(steps)
+    part = steps - whole
+    later = (1.0 - part) * np.roll(history_C, -whole, axis=1)
+    later += part * np.roll(history_C, -whole - 1, axis=1)
+    return np.asarray((later - history_C).max(axis=1))
 
 
 def along_K(
@@ -62,18 +67,19 @@ def along_K(
 ) -> Spread | None:
     """Largest difference along a piece between its middle and an edge, at one time, K.
 
-    Between courses, and between stretches of a bench, the difference of two places counts in full
-    when they are up to half a piece apart, and by their mean slope when they are further apart.
-    Between the span of a slab and its bearing edge it counts as that of a fin (see above).
+    Between courses of one chamber's wall, and between stretches of a bench, the difference of two
+    places counts in full when they are up to half a piece apart, and by their mean slope when they
+    are further apart. Between the span of a slab and its bearing edge, and between what lies under
+    two chambers, it counts as that of a fin (see above).
 
     Args:
         patches: where one layer lies, each with its piece in `pieces`.
-        half_m: half of the longer side of a piece, m.
+        half_m: half of a piece along the way that is compared, m.
         decay_m: the length l, m.
 
-    None when fewer than two patches are given: nothing to compare.
+    None where no two patches can be compared.
     """
-    if len(patches) < 2:
+    if not any(_share(a, b, half_m, decay_m) for a, b in combinations(patches, 2)):
         return None
     runs = []
     for run in range(len(pieces[0].middle_C)):
@@ -95,15 +101,28 @@ def decay_length_m(k_W_mK: float, thickness_m: float) -> float:
     return math.sqrt(k_W_mK * thickness_m / SIDES_W_M2K)
 
 
-def _share(one: PatchHeat, other: PatchHeat, half_m: float, decay_m: float) -> float:
-    apart = _apart_m(one, other)
-    if apart > 1e-9:
-        return min(1.0, half_m / apart)
+def edge_bound_K(pieces: Sequence[PieceHeat], half_m: float, decay_m: float) -> float:
+    """What `along_K` cannot pass between the middle of a slab and an edge at room temperature."""
+    hottest = max(float(middle.max()) for piece in pieces for middle in piece.middle_C)
+    return max(hottest - ROOM_C, 0.0) * _fin(half_m, decay_m)
+
+
+def _fin(half_m: float, decay_m: float) -> float:
     return 1.0 - 1.0 / math.cosh(min(half_m / decay_m, 50.0))
 
 
-def _apart_m(one: PatchHeat, other: PatchHeat) -> float:
-    """Between the middles of two patches: along a lying chamber, else by elevation."""
-    if one.along_m is not None and other.along_m is not None:
-        return abs(sum(one.along_m) - sum(other.along_m)) / 2.0
-    return abs(one.from_m + one.to_m - other.from_m - other.to_m) / 2.0
+def _share(one: PatchHeat, other: PatchHeat, half_m: float, decay_m: float) -> float:
+    """How much of the difference between two patches a piece can feel."""
+    same = one.chamber == other.chamber
+    if one.along_m is not None and other.along_m is not None and same:
+        return _within(abs(sum(one.along_m) - sum(other.along_m)) / 2.0, half_m)
+    lying = (one.from_m == one.to_m, other.from_m == other.to_m)
+    if all(lying):  # one slab over or under both: how far apart they are is not drawn
+        return _fin(half_m, decay_m)
+    if any(lying) or not same:
+        return 0.0
+    return _within(abs(one.from_m + one.to_m - other.from_m - other.to_m) / 2.0, half_m)
+
+
+def _within(apart_m: float, half_m: float) -> float:
+    return min(1.0, half_m / apart_m) if apart_m > 1e-9 else 0.0

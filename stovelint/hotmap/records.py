@@ -68,8 +68,8 @@ class PieceHeat:
 
     through_K: Spread
     """Largest difference between its two faces at one time."""
-    rise_K_h: Spread
-    """Fastest rise of its hot face, over a quarter of an hour."""
+    rise_K: Spread
+    """Largest rise of its hot face within a quarter of an hour."""
     middle_C: tuple[Floats, ...]
     """History halfway through it, (members, samples); one for each damper state that was run."""
 

@@ -115,27 +115,46 @@ class Scene:
         where there is nothing to compare.
 
         Args:
-            half_m: half of the longer side of a piece, m.
+            half_m: half of a piece, m.
 
         Source: see `stovelint.hotmap.pieces`.
         """
         from stovelint.hotmap.pieces import along_K, decay_length_m
 
+        patches = self._holding(part, layer, state)
+        k_W_mK = self._conductivity(layer)
+        if k_W_mK is None:
+            return None
+        return along_K(
+            [patch for patch, _ in patches], [heat.piece() for _, heat in patches],
+            half_m=half_m, decay_m=decay_length_m(k_W_mK, layer.thickness_m),
+        )  # fmt: skip
+
+    def edge_bound_K(
+        self, part: Part, layer: Layer, state: FiringState, half_m: float
+    ) -> float | None:
+        """The most that `along` could be if an edge were as cool as the room, K; None where the
+        layer has no heat."""
+        from stovelint.hotmap.pieces import decay_length_m, edge_bound_K
+
+        patches = self._holding(part, layer, state)
+        k_W_mK = self._conductivity(layer)
+        if not patches or k_W_mK is None:
+            return None
+        decay_m = decay_length_m(k_W_mK, layer.thickness_m)
+        return edge_bound_K([heat.piece() for _, heat in patches], half_m, decay_m)
+
+    def _holding(
+        self, part: Part, layer: Layer, state: FiringState
+    ) -> list[tuple[PatchHeat, LayerHeat]]:
+        found = ((p, self.layer_heat(p, layer)) for p in self.patches(part, state))
+        return [(patch, heat) for patch, heat in found if heat is not None]
+
+    def _conductivity(self, layer: Layer) -> float | None:
         material = self.material(layer)
         if material is None or material.conductivity is None:
             return None
-        places = [
-            (patch, heat)
-            for patch in self.patches(part, state)
-            if (heat := self.layer_heat(patch, layer)) is not None
-        ]
-        conductivity = float(material.conductivity.at(ROOM_C))
-        return along_K(
-            [patch for patch, _ in places],
-            [heat.piece() for _, heat in places],
-            half_m=half_m,
-            decay_m=decay_length_m(conductivity, layer.thickness_m),
-        )
+        return float(material.conductivity.at(ROOM_C))
 
     def unsolved(self, path: Path, subject: str) -> Unsolved | None:
         """Why the heat of a subject could not be computed, or None."""

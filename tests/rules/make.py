@@ -169,7 +169,7 @@ def layer_heat(
         at=lambda depth_m: depths.get(depth_m, at),
         hours_above=lambda depth_m, limit_C: spread(hours), judged=lambda: (unjudged, ()),
         piece=lambda: PieceHeat(
-            through_K=through or spread(0.0), rise_K_h=rise or spread(0.0),
+            through_K=through or spread(0.0), rise_K=rise or spread(0.0),
             middle_C=(np.repeat((middle or peak).values[:, None], 2, axis=1),),
         ),
     )  # fmt: skip
