@@ -9,7 +9,7 @@ from stovelint.rule import (
 )  # fmt: skip
 
 if TYPE_CHECKING:
-    from stovelint.rule import FiringState, Layer, LayerHeat, Part, PatchHeat
+    from stovelint.rule import Layer, LayerHeat, Part, PatchHeat
 
     Place = tuple[PatchHeat, LayerHeat]
 
@@ -57,8 +57,8 @@ def _judge(scene: Scene, part: Part, index: int) -> Iterator[Outcome]:
     layer = part.layers[index]
     material = scene.material(layer)
     assert material is not None  # the caller looked
-    hard = _places(scene, part, layer, "hardest")
-    mild = _places(scene, part, layer, "usual")
+    hard = scene.holding(part, layer, "hardest")
+    mild = scene.holding(part, layer, "usual")
     if not hard or not mild:
         yield scene.no_heat(part)
         return
@@ -104,16 +104,6 @@ def _judge(scene: Scene, part: Part, index: int) -> Iterator[Outcome]:
             why="it keeps its limits, but quick heating opens fine cracks between the grains",
             stakes="advice",
         )
-
-
-def _places(scene: Scene, part: Part, layer: Layer, state: FiringState) -> list[Place]:
-    """Every patch that holds the layer, lowest first."""
-    found = []
-    for patch in scene.patches(part, state):
-        heat = scene.layer_heat(patch, layer)
-        if heat is not None:
-            found.append((patch, heat))
-    return found
 
 
 def _own(scene: Scene, part: Part, what: str, place: Place, limit: Limit) -> Measure:

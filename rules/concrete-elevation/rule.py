@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Iterable, Iterator
 from stovelint.rule import Finding, Insulate, Limit, Note, Outcome, Scene, rule
 
 if TYPE_CHECKING:
-    from stovelint.rule import FiringState, Layer, LayerHeat, Part, PatchHeat
+    from stovelint.rule import Layer, LayerHeat, Part, PatchHeat
 
     Banded = tuple[PatchHeat, LayerHeat]
 
@@ -73,7 +73,8 @@ def concrete_elevation(scene: Scene) -> Iterator[Outcome]:
             material = scene.material(layer)
             if material is None or material.family not in CEMENT:
                 continue
-            mild, hard = _heat(scene, part, layer, "usual"), _heat(scene, part, layer, "hardest")
+            mild = scene.holding(part, layer, "usual")
+            hard = scene.holding(part, layer, "hardest")
             if not mild or not hard:
                 yield scene.no_heat(part)
                 break
@@ -142,16 +143,6 @@ def _judge(
             why="it keeps its limits, but paste that is warm all year grows weaker and shrinks",
             stakes="advice",
         )
-
-
-def _heat(scene: Scene, part: Part, layer: Layer, state: FiringState) -> list[Banded]:
-    """The layer in every patch of the part, lowest first."""
-    found = []
-    for patch in scene.patches(part, state):
-        heat = scene.layer_heat(patch, layer)
-        if heat is not None:
-            found.append((patch, heat))
-    return found
 
 
 def _middle(patch: PatchHeat) -> float:

@@ -39,11 +39,7 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
             if not scene.patches(part, "hardest"):
                 yield scene.no_heat(part)
                 break
-            heats = [
-                (patch, heat)
-                for patch in scene.patches(part, "hardest")
-                if (heat := scene.layer_heat(patch, layer)) is not None
-            ]
+            heats = scene.holding(part, layer, "hardest")
             unjudged = [scene.layer_unjudged(part, heat) for _, heat in heats]
             if any(unjudged) or not heats:
                 yield next((case for case in unjudged if case), scene.no_heat(part))

@@ -121,7 +121,7 @@ class Scene:
         """
         from stovelint.hotmap.pieces import along_K, decay_length_m
 
-        patches = self._holding(part, layer, state)
+        patches = self.holding(part, layer, state)
         k_W_mK = self._conductivity(layer)
         if k_W_mK is None:
             return None
@@ -137,16 +137,17 @@ class Scene:
         layer has no heat."""
         from stovelint.hotmap.pieces import decay_length_m, edge_bound_K
 
-        patches = self._holding(part, layer, state)
+        patches = self.holding(part, layer, state)
         k_W_mK = self._conductivity(layer)
         if not patches or k_W_mK is None:
             return None
         decay_m = decay_length_m(k_W_mK, layer.thickness_m)
         return edge_bound_K([heat.piece() for _, heat in patches], half_m, decay_m)
 
-    def _holding(
+    def holding(
         self, part: Part, layer: Layer, state: FiringState
     ) -> list[tuple[PatchHeat, LayerHeat]]:
+        """Every patch of a part that holds one of its layers, lowest first, with its heat."""
         found = ((p, self.layer_heat(p, layer)) for p in self.patches(part, state))
         return [(patch, heat) for patch, heat in found if heat is not None]
 
@@ -196,7 +197,7 @@ class Scene:
 
     def compare(
         self, what: str, spread: Spread, limit: Limit, *, subject: str, where: str = "",
-        only: tuple[Spread, Limit] | None = None,
+        path: Path = (), only: tuple[Spread, Limit] | None = None,
     ) -> Measure:  # fmt: skip
         """Hold a computed range against a limit, case by case.
 
@@ -206,6 +207,8 @@ class Scene:
             limit: the limit.
             subject: name of the part or surrounding that is being judged.
             where: where on it.
+            path: the layer that is looked at, where it is one of several; a change is then held to
+                that layer alone.
             only: another range and its limit: a case counts only where both are past theirs.
         """
         values = spread.values.tolist()
@@ -219,34 +222,36 @@ class Scene:
                 what=what, where=where, unit=limit.base_unit, low=spread.low, mid=spread.mid,
                 high=spread.high, limit=limit, past=past, cases=cases, exact=False, counts=counts,
                 worst=tuple(ranked[:WORST] if limit.sense == "at most" else ranked[:-WORST - 1:-1]),
+                path=path,
             ),
             subject,
         )  # fmt: skip
 
     def check(
-        self, what: str, value: float, limit: Limit, *, subject: str, where: str = ""
-    ) -> Measure:
+        self, what: str, value: float, limit: Limit, *, subject: str, where: str = "",
+        path: Path = (),
+    ) -> Measure:  # fmt: skip
         """Hold a drawn size (in the limit's base unit) against a clause. No likelihood."""
         past = limit.is_past(value)
         return self._look(
             Measure(
                 what=what, where=where, unit=limit.base_unit, low=value, mid=value, high=value,
-                limit=limit, past=int(past), cases=1, exact=True, counts=past,
+                limit=limit, past=int(past), cases=1, exact=True, counts=past, path=path,
             ),
             subject,
         )  # fmt: skip
 
     def check_in_cases(
         self, what: str, value: float, limit: Limit, needed: int, cases: int, *, subject: str,
-        where: str = "",
-    ) -> Measure:
+        where: str = "", path: Path = (),
+    ) -> Measure:  # fmt: skip
         """Hold a drawn size against a clause that applies in `needed` of the computed cases."""
         past = needed if limit.is_past(value) else 0
         counts = past > 0 if self.strict else likelihood(past, cases) is not None
         return self._look(
             Measure(
                 what=what, where=where, unit=limit.base_unit, low=value, mid=value, high=value,
-                limit=limit, past=past, cases=cases, exact=False, counts=counts,
+                limit=limit, past=past, cases=cases, exact=False, counts=counts, path=path,
             ),
             subject,
         )  # fmt: skip
