@@ -14,7 +14,7 @@ from stovelint.cli.out import check_out, write_whole
 from stovelint.errors import BuildFileError, HeatError, QuantityError, UsageError
 from stovelint.hold import USUAL
 from stovelint.place import Mistake
-from stovelint.report.answer import OUTCOMES, Answer, outcome_text
+from stovelint.report.answer import OUTCOMES, Answer, dangers_text, outcome_text
 from stovelint.report.lines import both_ends
 
 if TYPE_CHECKING:
@@ -93,17 +93,16 @@ def review_command(
                 written.append(text)
             else:
                 shown(text)  # at once, since the next plan may take a while
-    tally = f"\n{_tally(answers)}\n" if len(plans) > 1 else ""
+    end = _end(answers)
     if form == "json":
         written = [_json(answers, desk)]
-    else:
-        written.append(tally)
+    elif len(plans) > 1:
+        written.append(RULER + end)
     if out is None:
-        sys.stdout.write(tally if shown is not None else "".join(written))
+        sys.stdout.write("".join(written))
     else:
         write_whole(out, "".join(written))
-        lines = [line for answer in answers for line in _outcome_line(answer)]
-        sys.stdout.write("\n".join(lines) + "\n" + tally)
+        sys.stdout.write(end)
     sys.stdout.flush()
     return status
 
@@ -230,7 +229,17 @@ def _day(text: str) -> str:
         raise UsageError(f"--on: {error.message}", error.remedy) from None
 
 
+def _end(answers: Sequence[Answer]) -> str:
+    """The outcome of every plan on a line, and of several how often each."""
+    lines = [line for answer in answers for line in _outcome_line(answer)]
+    if len(answers) > 1:
+        lines += ["", _tally(answers)]
+    return "\n".join(lines) + "\n"
+
+
 def _tally(answers: Sequence[Answer]) -> str:
     outcomes = [answer.outcome for answer in answers]
     counts = [f"{outcomes.count(word)} {word}" for word in OUTCOMES if word in outcomes]
-    return f"{len(outcomes)} plans: {', '.join(counts)}"
+    dangers = sum(a.review.dangers_accepted for a in answers if a.review is not None)
+    end = f"; {dangers_text(dangers)}" if dangers else ""
+    return f"{len(outcomes)} plans: {', '.join(counts)}{end}"

@@ -34,6 +34,16 @@ def stale(review: Review) -> tuple[Weighed, ...]:
     return tuple(one for one in review.variances if one.state in STALE)
 
 
+def unchecked_dangers(review: Review) -> tuple[Variance, ...]:
+    """Variances that accept a danger for a time, when nobody said what day it is."""
+    if review.on is not None:
+        return ()
+    agreed = [i.accepted for i in review.items if i.finding.stakes == "danger"]
+    agreed += [q.accepted for q in review.open if q.stakes == "danger"]
+    ends = {one.name: one for one in agreed if one is not None and one.until is not None}
+    return tuple(ends[name] for name in sorted(ends))
+
+
 def not_weighed(review: Review) -> tuple[str, ...]:
     """A sentence for each variance of which this review can say nothing."""
     return tuple(

@@ -44,9 +44,16 @@ class Answer:
 
 def outcome_text(review: Review) -> str:
     """The outcome as it heads a report; a review by some rules never reads like a full one."""
+    said = review.verdict + some_rules(review)
     if review.crashes:
-        return f"not complete, {review.verdict} so far"
-    return review.verdict + some_rules(review)
+        said = f"not complete, {review.verdict} so far"
+    accepted = dangers_text(review.dangers_accepted)
+    return f"{said}, {accepted}" if accepted else said
+
+
+def dangers_text(accepted: int) -> str:
+    """`2 dangers accepted`; empty for none."""
+    return f"{accepted} danger{'s' if accepted > 1 else ''} accepted" if accepted else ""
 
 
 def some_rules(review: Review) -> str:

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Mapping
 
 from stovelint.hold import SAID, USUAL
 from stovelint.report import units as u
-from stovelint.report.agreed import stale
-from stovelint.report.answer import outcome_text, some_rules
-from stovelint.report.lines import both_ends, spaced, wrap
+from stovelint.report.agreed import stale, unchecked_dangers
+from stovelint.report.answer import outcome_text
+from stovelint.report.lines import both_ends, plain, spaced, wrap
 
 if TYPE_CHECKING:
     from stovelint.quantity import Units
@@ -20,12 +20,21 @@ LEVEL_WORDS: Mapping[Level, str] = {
     "warning": "should change",
     "note": "consider",
 }
+NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
 
 
 def head_lines(review: Review, units: Units) -> list[str]:
+    """Title and outcome, the file, how it is fired, and what makes this review another one.
+
+    A path stays whole, so that it can be copied; its line may then be longer than the others.
+    """
     build = review.build
     title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
     lines = both_ends(title, f"outcome: {outcome_text(review)}")
+    lines.append(plain(f"plan: {review.file}"))
     firing = build.firings["hardest"]
     every = u.duration(firing.every_s)
     load = u.mass(firing.charge_kg, units)
@@ -46,18 +55,40 @@ def head_lines(review: Review, units: Units) -> list[str]:
             f"what holds the plan here: {SAID[review.hold]} (usual: {SAID[USUAL]})",
             first="", rest="  ",
         )  # fmt: skip
+    ends = [f"{one.name} until {one.until}" for one in unchecked_dangers(review)]
+    if ends:
+        lines += wrap(
+            f"NOT CHECKED: whether what accepts a danger has ended ({', '.join(ends)}); give the "
+            "day of this review with --on YEAR-MONTH-DAY",
+            first="", rest="  ",
+        )  # fmt: skip
     return lines
 
 
 def count_text(review: Review) -> str:
+    """`Outcome revise: seven items must change, two should.`"""
     levels = [item.level for item in review.items if item.accepted is None]
     levels += ["note"] * len(stale(review))
-    asked = [question for question in review.open if question.accepted is None]
-    accepted = sum(item.accepted is not None for item in review.items)
-    accepted += len(review.open) - len(asked)
-    counts = [f"{levels.count(x)} {word}" for x, word in LEVEL_WORDS.items() if x in levels]
-    counts += [f"{accepted} accepted"] if accepted else []
-    counts += [f"{len(asked)} open"] if asked else []
-    said = ", ".join(counts) if counts else "nothing to correct"
-    said = f"{some_rules(review).strip()}: {said}" if review.left_out else said
-    return f"{said[0].upper()}{said[1:]}."
+    accepted = sum(item.accepted is not None for item in (*review.items, *review.open))
+    asked = sum(question.accepted is None for question in review.open)
+    must, should, consider = (levels.count(level) for level in LEVEL_WORDS)
+    said: list[str] = []
+    if must:
+        said.append(f"{_items(must)} must change")
+    if should:
+        said.append(f"{_number(should)} should" if must else f"{_items(should)} should change")
+    if consider:
+        said.append(f"{_items(consider)} to consider")
+    if accepted:
+        said.append(f"{_items(accepted)} accepted")
+    if asked:
+        said.append(f"{_number(asked)} question{'s' if asked > 1 else ''} open")
+    return f"Outcome {outcome_text(review)}: {', '.join(said) or 'nothing to correct'}."
+
+
+def _items(count: int) -> str:
+    return f"{_number(count)} item{'s' if count > 1 else ''}"
+
+
+def _number(count: int) -> str:
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)

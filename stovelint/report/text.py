@@ -75,8 +75,8 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
     lines = [f"{head:<{ITEM_COLUMN}} {word}   ({_stakes(finding)})"]
     lines += _place(u.place(finding.walk_to, units), item.span.label())
     lines += _field("found", found_text(finding, units))
-    if finding.limits:
-        lines += _field("may take", "; ".join(limit_text(x, units) for x in finding.limits))
+    if finding.judged:
+        lines += _field("may take", "; ".join(limit_text(x, units) for x in finding.judged))
     lines += _field("why", finding.why)
     for note in finding.notes:
         lines += _field("also", note_text(note, units))

@@ -12,6 +12,7 @@ import stovelint
 from stovelint.cli import main
 from stovelint.cli.review import find_plans
 from stovelint.errors import HeatError, UsageError
+from tests.report import plans
 from tests.tree import ROOT, RULES
 
 CLEAR = RULES / "cap-insulation" / "stands" / "castable-cap.heater.yaml"
@@ -140,6 +141,21 @@ def test_one_bad_plan_does_not_hide_the_others(
     out = capsys.readouterr().out
     assert "outcome: could not be reviewed" in out and "outcome: clear" in out
     assert out.endswith("2 plans: 1 clear, 1 could not be reviewed\n")
+    assert f"plan: {CLEAR}\n" in out
+    last = " ".join(out.split("-" * 100)[-1].split())
+    assert f"{CLEAR} outcome: clear" in last and f"{bad} outcome: could not" in last
+
+
+def test_dangers_accepted_are_in_the_outcome_line_and_the_tally(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    one, two = (plans.written(tmp_path, name, plans.agreed()) for name in ("one", "two"))
+    assert main(["review", one, str(CLEAR), "--out", str(tmp_path / "x")]) == 0
+    out = capsys.readouterr().out
+    assert f"{one} outcome: as noted, 1 danger accepted" in " ".join(out.split())
+    assert out.endswith("\n\n2 plans: 1 clear, 1 as noted; 1 danger accepted\n")
+    assert main(["review", one, two]) == 0
+    assert capsys.readouterr().out.endswith("\n\n2 plans: 2 as noted; 2 dangers accepted\n")
 
 
 @pytest.mark.parametrize("failure", [HeatError("a face still moves"), KeyError("slip")])

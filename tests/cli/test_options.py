@@ -202,10 +202,10 @@ def test_what_another_run_left_unfinished_is_in_nobodys_way(tmp_path: Path) -> N
 def test_only_some_rules_never_look_like_a_full_review(tmp_path: Path, capsys: Said) -> None:
     out = tmp_path / "x"
     text = told(capsys, 0, str(BARE), "--only", "wet-stone,brittle-stone")
-    head = text.splitlines()[:3]
+    head = text.splitlines()[:4]
     assert head[0].endswith(f"outcome: clear by 2 of {len(BOOK)} rules")
-    assert head[2].startswith("left out, so this is no full review: base-combustible, ")
-    assert f"By 2 of {len(BOOK)} rules: nothing to correct." in text
+    assert head[3].startswith("left out, so this is no full review: base-combustible, ")
+    assert f"Outcome clear by 2 of {len(BOOK)} rules: nothing to correct." in text
     call = (str(BARE), "--only", "wet-stone", "--only", "brittle-stone")
     assert told(capsys, 0, *call) == text, "given twice is the same as with a comma"
     line = told(capsys, 0, *call, "--out", str(out))
@@ -324,7 +324,7 @@ def test_the_variance_of_the_page_is_one() -> None:
 def test_an_agreed_fault_is_listed_and_does_not_hold(tmp_path: Path, capsys: Said) -> None:
     plan = plans.written(tmp_path, "agreed", plans.agreed())
     text = told(capsys, 0, plan)
-    assert text.splitlines()[0].endswith("outcome: as noted")
+    assert text.splitlines()[0].endswith("outcome: as noted, 1 danger accepted")
     flowing = " ".join(text.split())
     assert "1 cap insulation accepted (breakage, 32 of 32 cases)" in flowing
     assert (
@@ -332,12 +332,12 @@ def test_an_agreed_fault_is_listed_and_does_not_hold(tmp_path: Path, capsys: Sai
         "must change)" in flowing
     )
     assert "variance dried consider (advice)" in flowing and "no end was checked" in flowing
-    assert "1 consider, 2 accepted." in flowing and "\n    do  " not in text.split("variance dried")[0]
+    assert "one item to consider, two items accepted." in flowing and "\n    do  " not in text.split("variance dried")[0]
     ended = told(capsys, 1, plan, "--on", "2027-05-01")
     flowing = " ".join(ended.split())
     assert "day: 2027-05-01" in flowing and "no end was checked" not in flowing
     assert "expired: it held until 2027-04-30; this review is of 2027-05-01" in flowing
-    assert "2 must change, 3 consider." in flowing
+    assert "two items must change, three items to consider." in flowing
 
 
 @pytest.mark.parametrize("day", ["tomorrow", "2027-02-29", "27-05-01", ""])

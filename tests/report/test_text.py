@@ -38,6 +38,7 @@ def test_the_whole_picture() -> None:
     )  # fmt: skip
     assert text == """\
 Kiln Cottage, KC-01                                                                  outcome: revise
+plan: kiln.heater.yaml
 hardest firing: 2 x 10 kg every 12 h (assumed)    code: IRC-2021    by others: air, chimney
 
  1  cap insulation                             must change   (breakage, 32 of 32 cases)
@@ -65,7 +66,8 @@ sources
 assumed
     the hardest firing is assumed
 
-1 must change, 1 open. Estimates with a range; local code and licensed practice decide.
+Outcome revise: one item must change, one question open. Estimates with a range; local code and
+licensed practice decide.
 Cautions: fire, carbon monoxide, collapse, burns; fibre and silica dust (wet it, wear a mask, prefer
 soluble fibre or board); hot steam from damp stone or green castings.
 """
@@ -82,7 +84,8 @@ def one(**more: object) -> str:
 def test_levels_have_the_trades_words(level: str, word: str) -> None:
     hot = finding(measure(272.0, 324.0, 387.0, CON))
     text = text_report(review(item(hot, level)), {})  # type: ignore[arg-type]
-    assert f" {word}   (breakage" in text and f"1 {word}." in text
+    said = f"one item {word}." if word != "consider" else "one item to consider."
+    assert f" {word}   (breakage" in text and said in text
 
 
 def test_a_clause_has_no_likelihood() -> None:
@@ -149,9 +152,60 @@ def test_a_broken_rule_is_loud() -> None:
     assert "the rule cap insulation broke and judged nothing further: KeyError: x" in text
 
 
+def test_the_closing_counts_in_words_and_says_what_is_counted_once() -> None:
+    hot = finding(measure(272.0, 324.0, 387.0, CON))
+    many = [item(hot) for _ in range(13)] + [item(hot, "warning") for _ in range(2)]
+    flowing = " ".join(text_report(review(*many, item(hot, "note")), {}).split())
+    assert "Outcome revise: 13 items must change, two should, one item to consider. " in flowing
+    alone = " ".join(text_report(review(*many[13:]), {}).split())
+    assert "Outcome as noted: two items should change. " in alone
+
+
+def test_a_danger_accepted_is_told_where_nobody_misses_it() -> None:
+    danger = finding(measure(272.0, 324.0, 387.0, CON), stakes="danger")
+    taken = replace(item(danger), accepted=AGREED)
+    asked = replace(question(("surroundings", "studs"), "wet-stone"), accepted=AGREED)
+    for made, says in (
+        (review(taken), "as noted, 1 danger accepted"),
+        (review(taken, open=(asked,)), "as noted, 2 dangers accepted"),
+        (replace(review(taken), left_out=("x",), asked=("y",)),
+         "as noted by 1 of 2 rules, 1 danger accepted"),
+        (review(taken, crashes=(Crash(rule="x", message="y"),)),
+         "not complete, as noted so far, 1 danger accepted"),
+    ):  # fmt: skip
+        text = text_report(made, {})
+        assert text.splitlines()[0].endswith(f"outcome: {says}")
+        assert f"Outcome {says}: " in " ".join(text.split())
+    harmless = replace(item(finding(measure(272.0, 324.0, 387.0, CON))), accepted=AGREED)
+    assert "danger" not in text_report(review(harmless), {}).splitlines()[0]
+
+
+def test_an_end_that_nobody_checked_is_loud_where_a_danger_hangs_on_it() -> None:
+    danger = finding(measure(272.0, 324.0, 387.0, CON), stakes="danger")
+    taken = replace(item(danger), accepted=AGREED)
+    asked = replace(
+        question(("surroundings", "studs"), "wet-stone"), accepted=replace(AGREED, name="b")
+    )
+    head = " ".join(text_report(review(taken, open=(asked,)), {}).split("\n\n")[0].split())
+    assert (
+        "NOT CHECKED: whether what accepts a danger has ended (b until 2027-04-30, cap-for-now "
+        "until 2027-04-30); give the day of this review with --on YEAR-MONTH-DAY" in head
+    )
+    endless = replace(taken, accepted=replace(AGREED, until=None))
+    harmless = replace(item(finding(measure(272.0, 324.0, 387.0, CON))), accepted=AGREED)
+    for quiet in (replace(review(taken), on="2027-01-31"), review(endless), review(harmless)):
+        assert "NOT CHECKED" not in text_report(quiet, {})
+
+
+def test_the_head_names_the_file_also_of_a_clear_plan() -> None:
+    assert text_report(review(), {}).splitlines()[1] == "plan: kiln.heater.yaml"
+    far = replace(review(), file="two  blanks/" + "x" * 120 + ".heater.yaml")
+    assert text_report(far, {}).splitlines()[1] == f"plan: {far.file}", "whole, to be copied"
+
+
 def test_nothing_to_correct() -> None:
     text = text_report(review(), {})
-    assert "outcome: clear" in text and "\nNothing to correct. Estimates" in text
+    assert "outcome: clear" in text and "\nOutcome clear: nothing to correct. Estimates" in text
     assert "sources" not in text and "assumed\n" not in text
 
 
@@ -219,7 +273,8 @@ def test_the_whole_picture_of_variances_in_a_review_by_some_rules() -> None:
     )  # fmt: skip
     text = text_report(made, {1: (proposal(),)}, Together(edits=(), left=()))
     assert text == """\
-Kiln Cottage, KC-01                                                  outcome: revise by 2 of 3 rules
+Kiln Cottage, KC-01                               outcome: revise by 2 of 3 rules, 1 danger accepted
+plan: kiln.heater.yaml
 hardest firing: 2 x 10 kg every 12 h (assumed)    code: IRC-2021    by others: air, chimney
 day: 2027-01-31
 left out, so this is no full review: base-combustible
@@ -268,8 +323,8 @@ sources
 assumed
     the variance left was not weighed: how it stands
 
-By 2 of 3 rules: 1 should change, 1 consider, 2 accepted, 1 open. Estimates with a range; local code
-and licensed practice decide.
+Outcome revise by 2 of 3 rules, 1 danger accepted: one item should change, one item to consider, two
+items accepted, one question open. Estimates with a range; local code and licensed practice decide.
 Cautions: fire, carbon monoxide, collapse, burns; fibre and silica dust (wet it, wear a mask, prefer
 soluble fibre or board); hot steam from damp stone or green castings.
 """
