@@ -9,6 +9,8 @@ from stovelint.place import Path
 from stovelint.rule.level import RANK, Level, level_of
 
 if TYPE_CHECKING:
+    from typing import Iterable
+
     from stovelint.rule.level import Stakes
     from stovelint.rule.limits import Limit
     from stovelint.rule.moves import Move
@@ -23,6 +25,8 @@ class Note:
     text: str
     """A sentence with `{}` where each value goes."""
     values: tuple[tuple[float, Unit], ...] = ()
+    limits: tuple[Limit, ...] = ()
+    """What the sentence cites, so that a report can list where it comes from."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -48,6 +52,8 @@ class Measure:
     """True when enough cases are past the limit for the rule to speak."""
     worst: tuple[int, ...] = ()
     """Numbers of the least favourable cases, worst first: where a change is tried before all."""
+    path: Path = ()
+    """Layer that was looked at; empty where it is the part or surrounding as a whole."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,13 +91,14 @@ class Finding:
         return level_of(self.stakes, self.lead)
 
     @property
-    def limits(self) -> tuple[Limit, ...]:
+    def judged(self) -> tuple[Limit, ...]:
         """Every limit that the finding holds something against, each once, in order."""
-        found: dict[str, Limit] = {}
-        for measure in self.measures:
-            if measure.limit is not None:
-                found.setdefault(measure.limit.name, measure.limit)
-        return tuple(found.values())
+        return _once(m.limit for m in self.measures if m.limit is not None)
+
+    @property
+    def limits(self) -> tuple[Limit, ...]:
+        """Those, and after them what its notes cite."""
+        return _once((*self.judged, *(limit for note in self.notes for limit in note.limits)))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -113,3 +120,7 @@ class NotJudged:
 
 
 Outcome = Finding | NotJudged
+
+
+def _once(limits: Iterable[Limit]) -> tuple[Limit, ...]:
+    return tuple({limit.name: limit for limit in limits}.values())
