@@ -109,7 +109,7 @@ def check_variances(build: Build, rules: Iterable[str], places: Places) -> tuple
     """Variances for rules that the book does not hold.
 
     Args:
-        build: the plan.
+        build: the plan, whole or damaged; a name that could not be read is passed over.
         rules: names of all rules of the book.
         places: where everything stands in the file.
     """
@@ -118,7 +118,7 @@ def check_variances(build: Build, rules: Iterable[str], places: Places) -> tuple
     book = sorted(rules)
     found: list[Mistake] = []
     for one in build.variances.values():
-        if one.rule in book:
+        if one.rule in book or not one.rule:
             continue
         near = closest(one.rule, book)
         path = (*one.path, "rule")

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from stovelint.assemble.edit import edited
-from stovelint.assemble.plan import read_build
+from stovelint.assemble.plan import Check, read_build
 from stovelint.build import Build
 from stovelint.errors import BuildFileError
 from stovelint.place import Mistake, Places
 from stovelint.source import Source, read_plan
 
-__all__ = ["Loaded", "assemble", "assemble_tree", "edited", "load"]
+__all__ = ["Check", "Loaded", "assemble", "assemble_tree", "edited", "load"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -23,23 +23,24 @@ class Loaded:
     source: Source
 
 
-def load(path: str, display: str | None = None) -> Loaded:
+def load(path: str, display: str | None = None, also: Check | None = None) -> Loaded:
     """Read, check and assemble one build file.
 
-    Args: `path`: the file; `display`: how messages call it (default: the path).
+    Args: `path`: the file; `display`: how messages call it (default: the path); `also`: what more
+    to look for, see `read_build`.
     Errors: `BuildFileError` with every mistake that can be found at once, each located and with
     its remedy.
     """
     source = read_plan(path, display)
-    return Loaded(build=assemble(source), source=source)
+    return Loaded(build=assemble(source, also), source=source)
 
 
-def assemble(source: Source) -> Build:
+def assemble(source: Source, also: Check | None = None) -> Build:
     """The build of a file that was read.
 
     Errors: `BuildFileError` as for `load`.
     """
-    return _built(source.tree, source.places, source.mistakes)
+    return _built(source.tree, source.places, source.mistakes, also)
 
 
 def assemble_tree(tree: dict[str, Any], places: Places) -> Build:
@@ -52,8 +53,13 @@ def assemble_tree(tree: dict[str, Any], places: Places) -> Build:
     return _built(tree, places, ())
 
 
-def _built(tree: dict[str, Any], places: Places, before: tuple[Mistake, ...]) -> Build:
-    build, mistakes = read_build(tree, places, before)
+def _built(
+    tree: dict[str, Any],
+    places: Places,
+    before: tuple[Mistake, ...],
+    also: Check | None = None,
+) -> Build:
+    build, mistakes = read_build(tree, places, before, also)
     if build is None or mistakes:
         raise BuildFileError(mistakes)
     return build

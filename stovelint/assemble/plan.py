@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Iterable
+from typing import Any, Callable, Iterable
 
 from stovelint.assemble.chambers import read_chambers
 from stovelint.assemble.firing import read_damper, read_firings, read_fuel, read_site
@@ -17,21 +17,29 @@ from stovelint.place import Mistake, Path, Places
 from stovelint.schema import closest
 from stovelint.schema import mistakes as schema_mistakes
 
+Check = Callable[[Build, Places], Iterable[Mistake]]
+"""What more to look for in a plan whose names are read but whose figures may be missing."""
+
 
 def read_build(
-    tree: dict[str, Any], places: Places, before: Iterable[Mistake] = ()
+    tree: dict[str, Any],
+    places: Places,
+    before: Iterable[Mistake] = (),
+    also: Check | None = None,
 ) -> tuple[Build | None, tuple[Mistake, ...]]:
     """The build, or all the mistakes of the tree, in the order of the file.
 
     `before`: mistakes of earlier floors; a later floor that stumbles over the same place keeps
-    silent.
+    silent. `also`: a later floor's own check; it is asked of a damaged plan as well, so that all
+    mistakes come at once, and must pass over empty names.
     """
     earlier = list(before)
     taken = {mistake.path for mistake in earlier}
     shape = [one for one in schema_mistakes(tree, places) if one.path not in taken]
     sheet = Sheet(places, (one.path for one in shape))
     build = _assemble(Record(sheet, tree, ()))
-    sense = [one for one in sheet.mistakes if one.path not in taken]
+    noted = [*sheet.mistakes, *(() if also is None else also(build, places))]
+    sense = [one for one in noted if one.path not in taken]
     if shape:
         sense = [one for one in sense if not _follows(one.path, shape, tree)]
     found = _once([*earlier, *shape, *sense])
@@ -71,13 +79,14 @@ def _once(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
     return tuple(kept)
 
 
-def _assemble(plan: Record) -> Build | None:
+def _assemble(plan: Record) -> Build:
     by_others = plan.child("by_others")
     others = {} if by_others is None else {
         key: by_others.text(key) for key in by_others.data
     }  # fmt: skip
     site = read_site(plan)
-    firing = plan.child("firing")
+    # Without it the schema has spoken, and the rest of the plan is still worth reading.
+    firing = plan.child("firing") or Record(plan.sheet, {}, plan.at("firing"))
     gauges_m = read_gauges(plan)
     chambers = read_chambers(plan)
     parts = read_parts(plan, gauges_m)
@@ -86,8 +95,6 @@ def _assemble(plan: Record) -> Build | None:
     check_ways(plan, chambers, others)
     check_nesting(plan, chambers)
     check_parts(plan, parts, chambers, gauges_m or {})
-    if firing is None:
-        return None
     return Build(
         title=plan.text("title"),
         drawing=plan.maybe_text("drawing"),

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Iterable
 
-from stovelint.errors import BuildFileError
-
 if TYPE_CHECKING:
     from stovelint.assemble import Loaded
+    from stovelint.build import Build
     from stovelint.catalogue import Catalogue
     from stovelint.hotmap.compute import Solver
     from stovelint.hotmap.records import HotMap
+    from stovelint.place import Mistake, Places
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,14 +41,12 @@ def open_plan(path: str, catalogue: Catalogue, rules: Iterable[str]) -> OpenPlan
     from stovelint.review import check_materials
     from stovelint.variance import check_variances
 
-    loaded = load(path)
-    places = loaded.source.places
-    mistakes = (
-        *check_materials(loaded.build, catalogue, places),
-        *check_variances(loaded.build, rules, places),
-    )
-    if mistakes:
-        raise BuildFileError(mistakes)
+    def names(build: Build, places: Places) -> tuple[Mistake, ...]:
+        return (
+            *check_materials(build, catalogue, places), *check_variances(build, rules, places),
+        )  # fmt: skip
+
+    loaded = load(path, also=names)
     solver = Solver(catalogue)
     return OpenPlan(
         loaded=loaded, catalogue=catalogue, hot=solver(loaded.build), solver=solver

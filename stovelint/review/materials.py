@@ -17,7 +17,7 @@ def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple
     """Material names that the catalogue does not hold, or that cannot stand where they are named.
 
     Args:
-        build: the plan.
+        build: the plan, whole or damaged; a name that could not be read is passed over.
         catalogue: the materials.
         places: where everything stands in the file.
     """
@@ -41,7 +41,7 @@ def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple
                 except CatalogueError as error:
                     note((*layer.path, *key), error)
     for surrounding in build.surroundings.values():
-        if surrounding.shield is not None:
+        if surrounding.shield is not None and surrounding.shield.kind:
             try:
                 catalogue.layer_material(surrounding.shield.kind)
             except CatalogueError as error:
@@ -50,11 +50,11 @@ def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple
 
 
 def _names(layer: Layer) -> Iterable[tuple[tuple[str, ...], str]]:
-    if layer.material is not None:
+    if layer.material:
         yield ("material",), layer.material
-    if layer.mortar is not None:
+    if layer.mortar:
         yield ("mortar",), layer.mortar
-    if layer.reinforcement is not None:
+    if layer.reinforcement is not None and layer.reinforcement.kind:
         yield ("reinforcement", "kind"), layer.reinforcement.kind
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -130,6 +131,45 @@ def test_a_material_that_is_not_known_is_a_located_mistake(
     assert main(["review", str(plan)]) == 2
     out = capsys.readouterr().out
     assert f"typo.heater.yaml:{line}:" in out and "castable-dense-fireclay" in out
+
+
+def told_at(text: str, folder: Path, said: pytest.CaptureFixture[str]) -> list[str]:
+    """Where the mistakes of a plan are told, in the order told."""
+    assert main(["review", plans.written(folder, "x", text)]) == 2
+    lines = [re.sub(r"/\S*x\.heater\.yaml:\d+:\d+", "", x) for x in said.readouterr().out.splitlines()]
+    return [x.split("  at  ")[1].strip() for x in lines if "  at  " in x]
+
+
+def test_mistakes_of_every_kind_are_told_at_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """README.md: all mistakes of a file are listed at once; also what only the catalogue and the
+    rulebook know, whatever else is wrong, and none twice."""
+    assert sorted(told_at(plans.every_kind(), tmp_path, capsys)) == sorted(plans.EVERY_KIND)
+    for where in plans.EVERY_KIND:
+        left = sorted(told_at(plans.every_kind(where), tmp_path, capsys))
+        assert left == sorted(set(plans.EVERY_KIND) - {where})
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong"),
+    [
+        ("material: castable-dense-fireclay", "material: 7"),
+        ("material: castable-dense-fireclay", "material: Granite!"),
+        ("material: castable-dense-fireclay, ", ""),
+        ("layers: [{material: castable-dense-fireclay, thickness: 60 mm}]", "layers: 1"),
+        ("rule: wet-stone", "rule: 1"),
+        ("rule: wet-stone, ", ""),
+        ("firing:\n", "fire:\n"),
+    ],
+)
+def test_a_name_that_cannot_be_read_is_told_once(
+    right: str, wrong: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What the schema has said the catalogue and the rulebook do not say again."""
+    text = plans.agreed()
+    assert text.count(right) == 1
+    assert len(told_at(text.replace(right, wrong), tmp_path, capsys)) == 1
 
 
 def test_one_bad_plan_does_not_hide_the_others(

@@ -151,7 +151,8 @@ def test_a_question_is_told_with_the_line_to_add(several: Json) -> None:
     ("name", "pointers"),
     [
         ("misnamed", ["/parts/core-base/layers/2/material", "/variances/dried/rule"]),
-        ("mistaken", ["/parts/bell-cap/bearing"]),
+        ("mistaken", ["/parts/core-base/layers/2/material", "/parts/bell-cap/bearing",
+                      "/variances/dried/rule"]),
     ],
 )
 def test_a_plan_with_mistakes_is_in_the_document(
