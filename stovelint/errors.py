@@ -5,10 +5,33 @@ Every class also has a builtin parent, so a caller may catch either.
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from typing import Sequence
+
+NOT_REVIEWED = 2
+"""Exit status of a command that could not do what it was asked for."""
+
+
+def broke(error: BaseException, *, in_file: str = "") -> str:
+    """What broke, and in which line of which file of ours.
+
+    Args:
+        error: what was raised.
+        in_file: end of the name of the files in which the line is looked for; empty: all files
+            of the package and of its rules.
+    """
+    trace = error.__traceback__
+    place = ""
+    while trace is not None:
+        file = trace.tb_frame.f_code.co_filename
+        ours = f"{os.sep}stovelint{os.sep}" in file or file.endswith("rule.py")
+        if file.endswith(in_file) if in_file else ours:
+            place = f" ({os.path.basename(file)}, line {trace.tb_lineno})"
+        trace = trace.tb_next
+    return f"{type(error).__name__}: {error}{place}"
 
 
 class StovelintError(Exception):
@@ -67,6 +90,10 @@ class RulebookError(StovelintError, ValueError):
 
 class HeatError(StovelintError, ArithmeticError):
     """The temperatures of a plan could not be computed (for instance no convergence)."""
+
+
+class OutputError(StovelintError, OSError):
+    """What was printed cannot be written: the disk is full, or the output is closed."""
 
 
 class UsageError(StovelintError, ValueError):

@@ -11,6 +11,9 @@ from typing import Mapping
 
 Path = tuple[str | int, ...]
 
+PLAN = ".heater.yaml"
+"""How the name of a build file ends."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Mark:

@@ -7,9 +7,10 @@ import sys
 from typing import Sequence
 
 from stovelint.cli.arguments import parser
-from stovelint.errors import StovelintError
+from stovelint.cli.say import say
+from stovelint.errors import NOT_REVIEWED, OutputError, StovelintError, broke
 
-CLEAR, NOT_REVIEWED = 0, 2
+CLEAR = 0
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -22,21 +23,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     """
     _harmless_output()
     try:
-        given = parser().parse_args(argv)
-        if given.command == "survey":
-            from stovelint.cli.survey import survey_command
-
-            return survey_command(given.plan, given.units)
-        from stovelint.cli.review import review_command
-
-        return review_command(
-            given.paths, form=given.form, out=given.out, units=given.units,
-            only=given.only or (), without=given.without or (), hold=given.hold, on=given.on,
-        )  # fmt: skip
+        return _run(argv)
     except BrokenPipeError:
         # The reader of the output has gone; there is nobody left to tell.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _close_output()
         return NOT_REVIEWED
+    except OutputError as error:
+        _close_output()
+        return _refuse(str(error))
     except KeyboardInterrupt:
         return _refuse("stopped before the end")
     except StovelintError as error:
@@ -47,16 +41,27 @@ def main(argv: Sequence[str] | None = None) -> int:
         return NOT_REVIEWED
 
 
-def broke(error: BaseException) -> str:
-    """What broke, and in which line of which file of ours."""
-    trace = error.__traceback__
-    place = ""
-    while trace is not None:
-        file = trace.tb_frame.f_code.co_filename
-        if f"{os.sep}stovelint{os.sep}" in file or file.endswith("rule.py"):
-            place = f" ({os.path.basename(file)}, line {trace.tb_lineno})"
-        trace = trace.tb_next
-    return f"{type(error).__name__}: {error}{place}"
+def _run(argv: Sequence[str] | None) -> int:
+    try:
+        given = parser().parse_args(argv)
+    except SystemExit:
+        say("")  # what help and version have printed must not be lost in silence
+        raise
+    if given.command == "survey":
+        from stovelint.cli.survey import survey_command
+
+        return survey_command(given.plan, given.units)
+    from stovelint.cli.review import review_command
+
+    return review_command(
+        given.paths, form=given.form, out=given.out, units=given.units,
+        only=given.only or (), without=given.without or (), hold=given.hold, on=given.on,
+    )  # fmt: skip
+
+
+def _close_output() -> None:
+    """Let nothing that is still held back be tried again at the end of the process."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _refuse(message: str) -> int:

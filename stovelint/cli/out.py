@@ -7,9 +7,10 @@ import stat
 from typing import Iterable
 
 from stovelint.errors import UsageError
+from stovelint.place import PLAN
 
-PLAN = ".heater.yaml"
 MOST_TRIES = 100
+DEVICES = ("/dev", "/proc")
 
 
 def check_out(path: str, plans: Iterable[str]) -> None:
@@ -23,11 +24,16 @@ def check_out(path: str, plans: Iterable[str]) -> None:
         UsageError: the path is a folder, a device or a plan, or its folder is not there.
     """
     here = f"--out {path}"
-    real = os.path.realpath(path)
-    folder = os.path.dirname(real)
     another = "name another file"
     if not path:
         raise UsageError("--out has no name", "name a file")
+    if path == "-":
+        raise UsageError(f"{here} is no file", f"leave --out away to print, or write ./{path}")
+    # By name: what such a path leads to may be a plain file that somebody else has open.
+    if any(os.path.abspath(path).startswith(f"{one}/") for one in DEVICES):
+        raise UsageError(f"{here} is no plain file", f"{another}, or leave --out away to print")
+    real = os.path.realpath(path)
+    folder = os.path.dirname(real)
     if os.path.isdir(real) or path.endswith(("/", os.sep)):
         raise UsageError(f"{here} is a folder", "name a file in it")
     if real.endswith(PLAN) or real in map(os.path.realpath, plans):

@@ -7,11 +7,12 @@ import sys
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Iterable, Mapping, Sequence
 
-from stovelint.cli import CLEAR, broke
+from stovelint.cli import CLEAR
 from stovelint.cli.choose import choose
-from stovelint.cli.out import PLAN as SUFFIX
+from stovelint.cli.find import find_plans, passed_over_text
 from stovelint.cli.out import check_out, write_whole
-from stovelint.errors import BuildFileError, HeatError, QuantityError, UsageError
+from stovelint.cli.say import say
+from stovelint.errors import BuildFileError, HeatError, QuantityError, UsageError, broke
 from stovelint.hold import USUAL
 from stovelint.place import Mistake
 from stovelint.report.answer import OUTCOMES, Answer, dangers_text, outcome_text
@@ -71,7 +72,11 @@ def review_command(
     if form == "json" and units != "si":
         raise UsageError("--units is for people, JSON is always SI", "leave --units away")
     day = None if on is None else _day(on)
-    plans = find_plans(paths)
+    found = find_plans(paths)
+    plans = found.plans
+    passed_over = passed_over_text(found)
+    if passed_over:
+        print(f"stovelint: {passed_over}", file=sys.stderr)
     if out is not None:
         check_out(out, plans)
     book = load()
@@ -79,7 +84,7 @@ def review_command(
     desk = Desk(
         catalogue=Catalogue(), book=book, rules=rules, left_out=left_out, hold=hold, on=day
     )
-    shown = sys.stdout.write if out is None and form == "text" else None
+    at_once = out is None and form == "text"  # since the next plan may take a while
     answers: list[Answer] = []
     written: list[str] = []
     status = CLEAR
@@ -89,21 +94,20 @@ def review_command(
         status = max(status, answer.status)
         if form == "text":
             text = (RULER if index else "") + _text(answer, units)
-            if shown is None:
-                written.append(text)
+            if at_once:
+                say(text)
             else:
-                shown(text)  # at once, since the next plan may take a while
+                written.append(text)
     end = _end(answers)
     if form == "json":
         written = [_json(answers, desk)]
     elif len(plans) > 1:
         written.append(RULER + end)
     if out is None:
-        sys.stdout.write("".join(written))
+        say("".join(written))
     else:
         write_whole(out, "".join(written))
-        sys.stdout.write(end)
-    sys.stdout.flush()
+        say(end)
     return status
 
 
@@ -143,7 +147,8 @@ def _review(path: str, shown: str, desk: Desk) -> Answer:
         solve=plan.solver,
     )  # fmt: skip
     proposals, together = _remedies(result, search)
-    return Answer(file=shown, review=result, proposals=proposals, together=together)
+    whole = replace(result, crashes=(*result.crashes, *search.crashes))
+    return Answer(file=shown, review=whole, proposals=proposals, together=together)
 
 
 def _remedies(
@@ -193,31 +198,6 @@ def _json(answers: Sequence[Answer], desk: Desk) -> str:
 def _outcome_line(answer: Answer) -> list[str]:
     said = answer.outcome if answer.review is None else outcome_text(answer.review)
     return both_ends(answer.file, f"outcome: {said}")
-
-
-def find_plans(paths: Iterable[str]) -> tuple[str, ...]:
-    """The plans to review: files as named, folders searched; sorted by name, each file once.
-
-    Raises:
-        UsageError: a folder holds no plan.
-    """
-    found: set[str] = set()
-    for path in paths:
-        if not os.path.isdir(path):
-            found.add(os.path.normpath(path))
-            continue
-        inside: list[str] = []
-        for folder, names, files in os.walk(path):
-            names[:] = sorted(name for name in names if not name.startswith("."))
-            inside += [os.path.join(folder, file) for file in files if file.endswith(SUFFIX)]
-        if not inside:
-            raise UsageError(f"no plan in {path}", f"a plan's name ends in {SUFFIX}")
-        found.update(map(os.path.normpath, inside))
-    once: dict[str, str] = {}
-    # Of several ways to one file, the shortest is kept.
-    for path in sorted(found, key=lambda p: (len(p), p)):
-        once.setdefault(os.path.realpath(path), path)
-    return tuple(sorted(once.values(), key=lambda p: p.replace(os.sep, "/")))
 
 
 def _day(text: str) -> str:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-import sys
 from typing import TYPE_CHECKING
 
-from stovelint.cli import CLEAR, NOT_REVIEWED
-from stovelint.errors import BuildFileError, HeatError
+from stovelint.cli import CLEAR
+from stovelint.cli.say import say
+from stovelint.errors import NOT_REVIEWED, BuildFileError, HeatError
 from stovelint.place import Mistake
 
 if TYPE_CHECKING:
@@ -30,14 +30,13 @@ def survey_command(path: str, units: Units = "si") -> int:
         plan = open_plan(path, catalogue, (rule.name for rule in book))
     except BuildFileError as error:
         mistakes = [m for m in error.mistakes if isinstance(m, Mistake)]
-        sys.stdout.write(mistakes_text(shown, mistakes, verb="surveyed"))
+        say(mistakes_text(shown, mistakes, verb="surveyed"))
         return NOT_REVIEWED
     except HeatError as error:
         said = f"its heat could not be computed: {error}"
-        sys.stdout.write(failure_text(shown, said, verb="surveyed"))
+        say(failure_text(shown, said, verb="surveyed"))
         return NOT_REVIEWED
     build, hot = plan.loaded.build, plan.hot
     objects = objector(book, build, hot, catalogue)
-    sys.stdout.write(survey_text(build, hot, catalogue, objects, units))
-    sys.stdout.flush()
+    say(survey_text(build, hot, catalogue, objects, units))
     return CLEAR

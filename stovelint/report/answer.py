@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, Mapping, Sequence
 
+from stovelint.errors import NOT_REVIEWED
+
 if TYPE_CHECKING:
     from stovelint.place import Mistake
     from stovelint.remedy import Proposal, Together
@@ -12,7 +14,6 @@ if TYPE_CHECKING:
 
 Outcome = Literal["clear", "as noted", "revise", "could not be reviewed"]
 OUTCOMES: tuple[Outcome, ...] = ("clear", "as noted", "revise", "could not be reviewed")
-NOT_REVIEWED = 2
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -69,7 +69,8 @@ def count_text(review: Review) -> str:
     """`Outcome revise: seven items must change, two should.`"""
     levels = [item.level for item in review.items if item.accepted is None]
     levels += ["note"] * len(stale(review))
-    accepted = sum(item.accepted is not None for item in (*review.items, *review.open))
+    accepted = sum(item.accepted is not None for item in review.items)
+    accepted += sum(question.accepted is not None for question in review.open)
     asked = sum(question.accepted is None for question in review.open)
     must, should, consider = (levels.count(level) for level in LEVEL_WORDS)
     said: list[str] = []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Iterable
 
+from stovelint.errors import broke
 from stovelint.hold import USUAL
 from stovelint.review.records import Crash, Item, OpenQuestion, Review, Run
 from stovelint.rule.finding import Finding, NotJudged
@@ -106,21 +107,11 @@ def run_rule(
             else:
                 unjudged.append(outcome)
     except Exception as error:  # a rule may be anybody's; the run must go on and say so
-        crash = Crash(rule=rule.name, message=_broke(error))
+        crash = Crash(rule=rule.name, message=broke(error, in_file="rule.py"))
     return Run(
         rule=rule.name, findings=tuple(findings), unjudged=tuple(unjudged), looks=scene.looks,
         crash=crash,
     )  # fmt: skip
-
-
-def _broke(error: Exception) -> str:
-    line = 0
-    trace = error.__traceback__
-    while trace is not None:
-        if trace.tb_frame.f_code.co_filename.endswith("rule.py"):
-            line = trace.tb_lineno
-        trace = trace.tb_next
-    return f"{type(error).__name__}: {error}" + (f" (rule.py, line {line})" if line else "")
 
 
 def _where(span: Span) -> tuple[str, int, int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Mapping, Protocol
 
+from stovelint.errors import NOT_REVIEWED
 from stovelint.hold import USUAL, holds
 from stovelint.rule.level import RANK
 from stovelint.variance import STALE
@@ -60,6 +61,8 @@ class Crash:
 
     rule: str
     message: str
+    searching: bool = False
+    """True when it is the search for remedies that broke: no rule then, and nothing unjudged."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -124,4 +127,4 @@ class Review:
     @property
     def status(self) -> int:
         """Exit status: 0 clear or as noted, 1 revise, 2 a rule broke."""
-        return 2 if self.crashes else int(self.verdict == "revise")
+        return NOT_REVIEWED if self.crashes else int(self.verdict == "revise")

@@ -14,11 +14,12 @@ from importlib.util import module_from_spec, spec_from_loader
 from typing import TYPE_CHECKING, Iterable
 
 from stovelint.errors import RulebookError
+from stovelint.place import PLAN
 from stovelint.rule.level import STAKES
 from stovelint.rule.limits import Limits, one_source_each
 from stovelint.rule.marker import MARK, RuleFunction
 from stovelint.rulebook.vet import (
-    EXPECT, FILES, PLAN, text_of, vet_asked, vet_code, vet_docstring, vet_examples, vet_page,
+    EXPECT, FILES, text_of, vet_asked, vet_code, vet_docstring, vet_examples, vet_page,
 )  # fmt: skip
 
 if TYPE_CHECKING:

@@ -11,6 +11,7 @@ import sys
 from typing import TYPE_CHECKING, Iterable, Iterator
 
 from stovelint.errors import RulebookError
+from stovelint.place import PLAN
 from stovelint.rule.expected import vet_expected
 
 if TYPE_CHECKING:
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
 FILES = ("rule.py", "limits.toml", "README.md")
 EXAMPLES = ("stands", "fails")
-PLAN = ".heater.yaml"
 EXPECT = ".expect.toml"
 
 PAGE_SAYS = ("Looks at", "Why", "What to do")

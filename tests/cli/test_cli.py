@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import sys
@@ -11,7 +12,7 @@ import pytest
 
 import stovelint
 from stovelint.cli import main
-from stovelint.cli.review import find_plans
+from stovelint.cli.find import find_plans
 from stovelint.errors import HeatError, UsageError
 from tests.report import plans
 from tests.tree import ROOT, RULES
@@ -276,7 +277,7 @@ def test_folders_are_searched_in_a_fixed_order_and_each_plan_once(tmp_path: Path
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text("", encoding="utf-8")
     one = str(tmp_path / "b" / "one.heater.yaml")
-    assert find_plans([str(tmp_path), one]) == (str(tmp_path / "a" / "two.heater.yaml"), one)
+    assert find_plans([str(tmp_path), one]).plans == (str(tmp_path / "a" / "two.heater.yaml"), one)
     assert find_plans([one, str(tmp_path)]) == find_plans([str(tmp_path), one])
 
 
@@ -285,3 +286,69 @@ def test_a_folder_without_plans_is_told(tmp_path: Path, capsys: pytest.CaptureFi
         find_plans([str(tmp_path)])
     assert main(["review", str(tmp_path)]) == 2
     assert "no plan in" in capsys.readouterr().err
+
+
+def test_a_folder_that_cannot_be_read_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Root may read everything, so the refusal of the system is stood in for."""
+    (tmp_path / "one.heater.yaml").write_text("", encoding="utf-8")
+    shut = tmp_path / "shut"
+    shut.mkdir()
+    look = os.scandir
+
+    def scandir(path: str) -> object:
+        if str(path) == str(shut):
+            raise PermissionError(13, "Permission denied", path)
+        return look(path)
+
+    monkeypatch.setattr("os.scandir", scandir)
+    assert main(["review", str(tmp_path)]) == 2
+    said = capsys.readouterr()
+    assert said.out == "" and f"{shut} cannot be read (Permission denied)" in said.err
+    assert "name the plans themselves" in said.err
+
+
+def test_files_that_only_look_like_plans_are_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name in ("kiln.heater.yml", "shed.Heater.YAML", "notes.yml", "one.heater.yaml.orig"):
+        (tmp_path / name).write_text("", encoding="utf-8")
+    near = f"not looked at: {tmp_path}/kiln.heater.yml, {tmp_path}/shed.Heater.YAML"
+    assert main(["review", str(tmp_path)]) == 2
+    assert f"no plan in {tmp_path} ({near});" in capsys.readouterr().err
+    plan = plans.written(tmp_path, "plan", CLEAR.read_text(encoding="utf-8"))
+    assert main(["review", str(tmp_path), "--as", "json"]) == 0
+    said = capsys.readouterr()
+    assert said.err == f"stovelint: {near}; a plan's name ends in .heater.yaml\n"
+    assert said.out.startswith("{"), "what is told stands beside the document, not in it"
+    named = str(tmp_path / "kiln.heater.yml")
+    assert find_plans([named, str(tmp_path)]).plans == (named, plan), "a file named is looked at"
+    assert named not in find_plans([named, str(tmp_path)]).passed_over
+
+
+def test_a_linked_folder_is_not_entered(tmp_path: Path) -> None:
+    plans.written(tmp_path, "one", "")
+    (tmp_path / "round").symlink_to(tmp_path)
+    (found,) = find_plans([str(tmp_path)]).plans
+    assert found == str(tmp_path / "one.heater.yaml")
+    assert find_plans([str(tmp_path / "round")]).plans == (f"{tmp_path}/round/one.heater.yaml",)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("review", str(CLEAR)), ("review", str(CLEAR), "--as", "json"), ("survey", str(CLEAR)),
+     ("review", "--help"), ("--version",)],
+)  # fmt: skip
+def test_an_output_that_cannot_be_written_is_no_fault_of_ours(arguments: tuple[str, ...]) -> None:
+    """/dev/full takes nothing: `No space left on device`."""
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "stovelint", *arguments], cwd=ROOT, stdout=full,
+            stderr=subprocess.PIPE, text=True, check=False,
+        )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stderr == (
+        "stovelint: the output cannot be written (No space left on device); make room, or send it "
+        "elsewhere\n"
+    )

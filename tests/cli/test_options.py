@@ -14,8 +14,8 @@ import pytest
 from stovelint import rulebook
 from stovelint.cli import main
 from stovelint.cli.choose import choose
+from stovelint.cli.find import find_plans
 from stovelint.cli.out import MOST_TRIES, write_whole
-from stovelint.cli.review import find_plans
 from stovelint.errors import UsageError
 from stovelint.hold import LEAST, SAID, USUAL
 from stovelint.schema import is_valid
@@ -145,6 +145,10 @@ def test_out_is_refused_before_anything_is_computed(
         (other, "would write over a plan"),
         (str(hidden), "would write over a plan"),
         (os.devnull, "is no plain file"),
+        ("/dev/stdout", "is no plain file"),
+        ("/dev/../dev/fd/1", "is no plain file"),
+        ("/proc/self/fd/1", "is no plain file"),
+        ("-", "leave --out away to print"),
         ("", "has no name"),
     ):
         assert says in refused(capsys, plan, "--out", target), target
@@ -375,7 +379,7 @@ def test_one_file_under_several_names_is_one_plan(
     (tmp_path / "long-name.heater.yaml").symlink_to("a.heater.yaml")
     one = ("a.heater.yaml",)
     whole = str(tmp_path / "a.heater.yaml")
-    assert find_plans(["a.heater.yaml", whole, "./a.heater.yaml"]) == one
-    assert find_plans([whole, ".", "a.heater.yaml"]) == one
-    assert find_plans(["long-name.heater.yaml", "a.heater.yaml"]) == one
-    assert find_plans(["gone", "gone"]) == ("gone",)
+    assert find_plans(["a.heater.yaml", whole, "./a.heater.yaml"]).plans == one
+    assert find_plans([whole, ".", "a.heater.yaml"]).plans == one
+    assert find_plans(["long-name.heater.yaml", "a.heater.yaml"]).plans == one
+    assert find_plans(["gone", "gone"]).plans == ("gone",)
