@@ -2,12 +2,16 @@
 
 All figures are SI. They are rounded to fixed steps far below what any of them means, so that the
 last bits of a machine's arithmetic do not show.
+
+Bytes of a file name that are no UTF-8 have no letter in JSON. They stand as a backslash, `x` and two
+digits, so that strict readers take the document.
 """
 
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, Sequence
+import re
+from typing import TYPE_CHECKING, Any, Sequence
 
 from stovelint import __version__
 from stovelint.hold import LEAST, SAID, USUAL
@@ -27,6 +31,8 @@ if TYPE_CHECKING:
     from stovelint.variance import Weighed
 
 FORMAT = 1
+LONE = re.compile("[\ud800-\udfff]")
+"""What cannot stand in a text alone; the system hands on odd bytes of a name as such."""
 
 
 def machine_report(
@@ -62,7 +68,25 @@ def machine_report(
         "status": max((answer.status for answer in answers), default=0),
         "plans": [_plan(answer) for answer in answers],
     }
-    return json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    return json.dumps(_whole(document), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def _whole(node: Any) -> Any:
+    """The same with every text made one that can be told apart into letters.
+
+    >>> _whole({"file": ["caf\udce9.heater.yaml"]}) == {"file": [r"caf\xe9.heater.yaml"]}
+    True
+    """
+    if isinstance(node, str):
+        return LONE.sub(lambda found: _escape(ord(found[0])), node)
+    if isinstance(node, dict):
+        return {_whole(key): _whole(value) for key, value in node.items()}
+    return [_whole(one) for one in node] if isinstance(node, list) else node
+
+
+def _escape(code: int) -> str:
+    byte = code - 0xDC00  # PEP 383: bytes 80 to ff are handed on as DC80 to DCFF
+    return f"\\x{byte:02x}" if 0x80 <= byte <= 0xFF else f"\\u{code:04x}"
 
 
 def _plan(answer: Answer) -> Record:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -366,6 +367,18 @@ def test_it_is_plain_ascii_and_ends_in_one_line_break() -> None:
     text = machine_report([answer], asked=[], left_out=[])
     assert text.isascii() and text.endswith("}\n") and "\x1b" not in text
     assert json.loads(text)["plans"][0]["title"] == "S\u00e4gewerk \x1b[31m"
+
+
+def test_a_file_name_that_is_no_text_is_still_one_in_the_document() -> None:
+    """RFC 8259, 8.2: what software makes of a lone surrogate is anybody's guess."""
+    named = os.fsdecode(b"caf\xe9-\xc3\xa9.heater.yaml")
+    answer = Answer(file=named, review=review(title="\ud800 alone"))
+    text = machine_report([answer], asked=[], left_out=[])
+    (plan,) = json.loads(text)["plans"]
+    assert plan["file"] == "caf\\xe9-\u00e9.heater.yaml"
+    assert plan["title"] == "\\ud800 alone"
+    text.encode("ascii").decode("ascii")
+    json.dumps(json.loads(text), ensure_ascii=False).encode("utf-8")  # fails on a lone one
 
 
 def test_what_is_no_number_is_not_written() -> None:
