@@ -9,7 +9,7 @@ from stovelint.heat.network import ROOM
 from stovelint.hotmap.cutting import AMBIENT, Cutting
 from stovelint.hotmap.patches import BOTTOM_KINDS, TOP_KINDS, Patch
 from stovelint.hotmap.records import Unsolved
-from stovelint.hotmap.zones import Room, zone_at
+from stovelint.hotmap.zones import Room, stretch, zone_at
 
 
 def cut_top(c: Cutting, part: Part, room: Room) -> None:
@@ -39,7 +39,7 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
         if behind is not None:
             level = top + sum(leaf.thickness_m for leaf in stack)
             cold = zone_at(behind, level).index
-        where = f"{zone.low_m:.1f} to {zone.high_m:.1f} m along" if room.lying else "span"
+        where = stretch(zone.low_m, zone.high_m, along=True) if room.lying else "span"
         c.patches.append(
             Patch(
                 parts=(part.name,), chamber=room.chamber.name, where=where,
@@ -83,7 +83,7 @@ def cut_bottom(c: Cutting, room: Room) -> None:
         area = total * zone.length_m / room.length_m if room.lying else total
         where = f"under {name}"
         if room.lying:
-            where += f", {zone.low_m:.1f} to {zone.high_m:.1f} m along"
+            where += f", {stretch(zone.low_m, zone.high_m, along=True)}"
         cold = AMBIENT.get(faces, ROOM)
         if behind is not None:
             cold = zone_at(behind, room.bottom_m - sum(x.thickness_m for x in stack)).index

@@ -6,7 +6,7 @@ from stovelint.build import Part
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.cutting import AMBIENT, Cutting
 from stovelint.hotmap.patches import OPENING_KINDS, UPRIGHT_KINDS, Patch, span_of
-from stovelint.hotmap.zones import Room, Zone
+from stovelint.hotmap.zones import Room, Zone, stretch
 
 CORNER = 0.54
 """Conduction shape factor of an edge between two walls, per wall thickness (textbook value,
@@ -68,7 +68,7 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
         scale = max(gross - _openings(c, part, room), 0.02 * gross) / gross
     duct = room.chamber.kind in ("riser", "flue-run", "buried-pipe", "chimney")
     for zone, cold, bottom, top, area in pieces:
-        where = _where(room, bottom, top)
+        where = stretch(bottom, top, along=room.lying)
         along = (bottom, top) if room.lying else None
         if room.lying:  # the piece runs along the chamber; its elevations are the part's
             bottom, top = low, high
@@ -129,9 +129,3 @@ def _behind(
         if high - low > 1e-6:
             pieces.append((zone.index, low, high))
     return pieces
-
-
-def _where(room: Room, bottom: float, top: float) -> str:
-    if room.lying:
-        return f"{bottom:.1f} to {top:.1f} m along"
-    return f"{bottom:.2f} to {top:.2f} m"

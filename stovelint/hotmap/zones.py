@@ -26,6 +26,20 @@ UPRIGHT = ("firebox", "riser", "bell", "oven", "barrel", "chimney")
 SINGLE = ("firebox", "oven", "barrel")
 
 
+def stretch(low_m: float, high_m: float, *, along: bool) -> str:
+    """The name of a stretch of a wall or a run, with digits enough that it has two ends.
+
+    >>> stretch(0.9, 1.2, along=False), stretch(0.668, 0.672, along=False)
+    ('0.90 to 1.20 m', '0.668 to 0.672 m')
+    """
+    least = 1 if along else 2
+    for decimals in range(least, 7):
+        low, high = f"{low_m:.{decimals}f}", f"{high_m:.{decimals}f}"
+        if low != high:
+            break
+    return f"{low} to {high} m along" if along else f"{low} to {high} m"
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Zone:
     """One gas zone. Upright: elevations `low_m`..`high_m`; lying: `low_m`..`high_m` along it."""

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
 
 MOST_DECIMALS = 9
-STRETCH = re.compile(r"(\d+\.\d+) to (\d+\.\d+) m\b")
+STRETCH = re.compile(r"(-?\d+\.\d+) to (-?\d+\.\d+) m\b")
 """How the heat map names a stretch of a wall or a run."""
 SAID = re.compile(r"(-?\d+(?:\.\d+)?) (degC|kg)\b")
 """Figures in sentences that were made before the units were known."""
@@ -53,13 +53,20 @@ def place(name: str, units: Units) -> str:
 
     >>> place("0.90 to 1.20 m", "us"), place("under bench, 0.0 to 0.6 m along", "us")
     ('35 to 47 in', 'under bench, 0 to 24 in along')
+    >>> place("0.668 to 0.672 m", "us"), place("-0.40 to -0.20 m", "us")
+    ('26.3 to 26.5 in', '-16 to -8 in')
     """
     if units == "si":
         return name
-    return STRETCH.sub(
-        lambda found: " to ".join(f"{float(end) / 0.0254:.0f}" for end in found.groups()) + " in",
-        name,
-    )
+    return STRETCH.sub(lambda found: _inches(float(found[1]), float(found[2])), name)
+
+
+def _inches(low_m: float, high_m: float) -> str:
+    for decimals in range(MOST_DECIMALS):
+        low, high = (_round(end / 0.0254, decimals) for end in (low_m, high_m))
+        if low != high:
+            break
+    return f"{low} to {high} in"
 
 
 def sentence(text: str, units: Units) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from stovelint.hotmap.zones import stretch
 from stovelint.quantity import Units
 from stovelint.report import units as u
 from stovelint.report.lines import both_ends, table, wrap
@@ -35,6 +36,25 @@ def test_a_difference_has_no_zero_point() -> None:
 )
 def test_length(value_m: float, units: Units, text: str) -> None:
     assert u.length(value_m, units) == text
+
+
+@pytest.mark.parametrize(
+    ("low_m", "high_m", "along", "si", "us"),
+    [
+        (0.9, 1.2, False, "0.90 to 1.20 m", "35 to 47 in"),
+        (0.668, 0.672, False, "0.668 to 0.672 m", "26.3 to 26.5 in"),
+        (0.668, 0.66801, False, "0.66800 to 0.66801 m", "26.299 to 26.300 in"),
+        (-0.4, -0.2, False, "-0.40 to -0.20 m", "-16 to -8 in"),
+        (0.0, 0.6, True, "0.0 to 0.6 m along", "0 to 24 in along"),
+        (0.0, 0.04, True, "0.00 to 0.04 m along", "0 to 2 in along"),
+    ],
+)  # fmt: skip
+def test_a_stretch_has_two_ends(
+    low_m: float, high_m: float, along: bool, si: str, us: str
+) -> None:
+    """A band of 4 mm between two cuts read `0.67 to 0.67 m`."""
+    made = stretch(low_m, high_m, along=along)
+    assert (made, u.place(made, "si"), u.place(made, "us")) == (si, si, us)
 
 
 def test_a_strain_is_the_same_in_all_units() -> None:
