@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
+from stovelint.remedy.proposal import Effect, Proposal, Together
 from stovelint.remedy.rows import Edit
-from stovelint.remedy.search import Effect, Proposal, Search, Together
+from stovelint.remedy.search import Search
 
 __all__ = ["Edit", "Effect", "Proposal", "Search", "Together"]

@@ -11,7 +11,7 @@ from stovelint.assemble import edited
 from stovelint.quantity import parse_length_m
 from stovelint.remedy.mixing import reinforce
 from stovelint.remedy.pieces import cut, loosen, swap
-from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
+from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at, said_of
 from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Reinforce, Swap, Thicken
 
 def trade_sizes() -> Mapping[str, TradeRow]:
@@ -94,13 +94,13 @@ def _insulate(move: Insulate, tree: Tree, row: TradeRow) -> tuple[Candidate, ...
 def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
     layer = at(tree, move.layer)
     drawn = parse_length_m(layer["thickness"])
-    part = move.layer[1]
+    said = said_of(tree, move.layer)
     found = []
     for size in row.sizes:
         if parse_length_m(size) <= drawn:
             continue
         edits = [Edit(path=(*move.layer, "thickness"), value=size)]
-        text = f"{size} {layer['material']} in {part} instead of {layer['thickness']}"
+        text = f"{size} {layer['material']} in {said} instead of {layer['thickness']}"
         bearing = at(tree, move.layer[:2]).get("bearing")
         if isinstance(bearing, dict) and "insulation" in bearing and move.layer[-1] == 0:
             # What is squeezed keeps its drawn share of the thickness.

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
+from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at, said_of
 from stovelint.rule.moves import Reinforce
+
+SPANS = ("cap", "bench-top", "cook-plate", "lintel", "floor", "base", "hearth-extension")
+"""Kinds of parts that may have to carry themselves, or more, from edge to edge."""
 
 
 def reinforce(move: Reinforce, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
@@ -11,10 +14,14 @@ def reinforce(move: Reinforce, tree: Tree, row: TradeRow) -> tuple[Candidate, ..
     drawn = at(tree, move.layer).get("reinforcement")
     if not isinstance(drawn, dict) or drawn.get("kind") == row.material:
         return ()
+    # A bar may have been put there to carry; the rules know nothing of loads.
+    spans = at(tree, move.layer[:2]).get("kind") in SPANS
+    caveat = " (what it must carry without that is for others to check)" if spans else ""
     edit = Edit(path=(*move.layer, "reinforcement"), value={"kind": row.material})
     return tuple(
         Candidate(
-            text=f"{size} {row.title} mixed into {move.layer[1]} instead of {drawn['kind']}",
+            text=f"{size} {row.title} mixed into {said_of(tree, move.layer)} instead of "
+            f"{drawn['kind']}{caveat}",
             size=size, edits=(edit,),
         )
         for size in row.sizes

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from stovelint.quantity import parse_length_m
-from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at
+from stovelint.quantity import parse_length_m, parse_pieces_m
+from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at, said_of
 from stovelint.rule.moves import Cut, Loosen, Swap
 
 
 def cut(move: Cut, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
     """Pieces whose longer side is shorter than drawn, largest first; all where none are drawn."""
     layer = at(tree, move.layer)
-    drawn = max(map(parse_length_m, layer["pieces"].split(" x "))) if "pieces" in layer else 1e9
+    drawn = max(parse_pieces_m(layer["pieces"])) if "pieces" in layer else 1e9
     found = []
     for size in row.sizes:
-        if max(map(parse_length_m, size.split(" x "))) >= drawn - 1e-9:
+        if max(parse_pieces_m(size)) >= drawn - 1e-9:
             continue
         edits = [Edit(path=(*move.layer, "pieces"), value=size)]
-        text = f"{layer['material']} of {move.layer[1]} in pieces of {size}"
+        text = f"{layer['material']} of {said_of(tree, move.layer)} in pieces of {size}"
         if move.loosen:
             edits.append(Edit(path=(*move.layer, "set"), value="loose"))
             text += ", set loose"
@@ -27,7 +27,7 @@ def cut(move: Cut, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
 def loosen(move: Loosen, tree: Tree) -> tuple[Candidate, ...]:
     """The layer set loose."""
     layer = at(tree, move.layer)
-    text = f"{layer['material']} of {move.layer[1]} set loose, so that its pieces can bow and slide"
+    text = f"{layer['material']} of {said_of(tree, move.layer)} set loose, so that its pieces can bow and slide"
     return (
         Candidate(
             text=text, size="loose", edits=(Edit(path=(*move.layer, "set"), value="loose"),)
@@ -47,6 +47,6 @@ def swap(move: Swap, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
         edits = [Edit(path=(*move.layer, "material"), value=row.material)]
         if size != layer["thickness"]:
             edits.append(Edit(path=(*move.layer, "thickness"), value=size))
-        text = f"{size} {row.title} instead of {layer['material']} in {move.layer[1]}"
+        text = f"{size} {row.title} instead of {layer['material']} in {said_of(tree, move.layer)}"
         found.append(Candidate(text=text, size=size, edits=tuple(edits), other_material=True))
     return tuple(found)

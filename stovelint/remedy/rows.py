@@ -48,3 +48,16 @@ def at(tree: Tree, path: Path) -> Any:
     for step in path:
         node = node[step]
     return node
+
+
+def said_of(tree: Tree, layer: Path) -> str:
+    """How a layer is told from others: its part, with its number where the part has several of the
+    same material.
+
+    >>> plan = {"parts": {"wall": {"layers": [{"material": "slate"}, {"material": "slate"}]}}}
+    >>> said_of(plan, ("parts", "wall", "layers", 1))
+    'layer 2 of wall'
+    """
+    layers, index = at(tree, layer[:3]), int(layer[3])
+    alike = [one for one in layers if one.get("material") == layers[index].get("material")]
+    return f"layer {index + 1} of {layer[1]}" if len(alike) > 1 else str(layer[1])

@@ -1,25 +1,29 @@
 """Tries sizes until the smallest that recomputes clean is known, and says what it does elsewhere.
 
-A change passes when the same rule, run over the recomputed heat, finds nothing on the same
-subject with *no* case past a limit, and did look at it. That is stricter than what makes a
-finding, so a remedy never stands on the edge.
+A change passes when the same rule, run over the recomputed heat, finds nothing on the same layer
+(or on the part as a whole) with *no* case past a limit, and did look at it. That is stricter than
+what makes a finding, so a remedy never stands on the edge.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Callable, Iterable, Iterator, Mapping, Sequence
 
-from stovelint.errors import BuildFileError, HeatError
+from stovelint.errors import BuildFileError, HeatError, broke
 from stovelint.remedy.edits import apply, candidates, trade_sizes
-from stovelint.remedy.joint import joint_edits
+from stovelint.remedy.joint import joint_edits, on_top
 from stovelint.remedy.mixing import keeps_the_heat
+from stovelint.remedy.places import alike, moved
+from stovelint.remedy.proposal import Effect, Proposal, Together
 from stovelint.remedy.rows import Candidate, Edit
-from stovelint.review import run_rule
+from stovelint.remedy.speaks import Said, speaks
+from stovelint.remedy.telling import figures, looks, none_passes
+from stovelint.review import Crash, run_rule
 from stovelint.rule.courses import place_name
-from stovelint.rule.level import RANK, STAKES
-from stovelint.rule.moves import Cut, Insulate, Loosen, MoveAway, Reinforce
-from stovelint.rule.scene import nearness
+from stovelint.rule.level import STAKES
+from stovelint.rule.moves import MoveAway
+from stovelint.variance import granted
 
 if TYPE_CHECKING:
     from stovelint.build import Build
@@ -33,43 +37,10 @@ if TYPE_CHECKING:
 
 # Below this a change elsewhere is not worth a reader's time.
 WORTH_TELLING_K = 5.0
+SEARCH = "remedy-search"
+"""What a crash of the search itself goes by, where a rule's name would stand."""
 Cases = tuple[int, ...] | None
 """Numbers of the cases computed; None: all of them."""
-MOST_PLACES = 3
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Effect:
-    """What a change does somewhere else: the place that warms most."""
-
-    place: str
-    by_K: float
-    peak_C: float
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Proposal:
-    """One answer of the search."""
-
-    text: str
-    passes: bool
-    edits: tuple[Edit, ...]
-    figures: tuple[Measure, ...]
-    """What was found at the subject with the change made."""
-    effects: tuple[Effect, ...]
-    brings: tuple[tuple[str, str], ...]
-    """Findings that are new elsewhere: rule and subject."""
-    on_top: bool = False
-    """True when it passes only together with the changes that put the other findings right."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Together:
-    """The plan with the first passing change of every finding made, computed once more."""
-
-    edits: tuple[Edit, ...]
-    left: tuple[tuple[str, str, Level], ...]
-    """What still speaks: rule, subject, level; notes are left out."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -108,7 +79,14 @@ class Search:
         self._trade = trade_sizes()
         self._trials: dict[tuple[str, Cases], Trial] = {}
         self._runs: dict[tuple[str, str, Cases], Run] = {}
-        self._before: frozenset[tuple[str, str]] | None = None
+        self._said: dict[str, tuple[Said, ...]] = {}
+        self._crashes: list[Crash] = []
+        self._unheard: Callable[[Said], bool] = lambda said: False
+
+    @property
+    def crashes(self) -> tuple[Crash, ...]:
+        """Where the search itself broke. What it was to answer for stands without a remedy."""
+        return tuple(dict.fromkeys(self._crashes))
 
     @property
     def solves(self) -> tuple[int, int]:
@@ -122,15 +100,18 @@ class Search:
         A finding that no change puts right alone is tried once more with the changes made that
         put the others right: a ceiling over a bare cap needs the distance and the blanket.
         """
+        agreed = granted(review.build, review.on)
+        self._unheard = lambda said: (
+            (said.rule, said.subject) in agreed or said.rule in review.left_out
+        )
         found = {index: self.proposals(item.finding) for index, item in enumerate(review.items)}
         for index, item in enumerate(review.items):
             if item.finding.moves and not any(p.passes for p in found[index]):
                 found[index] = self._on_top(item.finding, found, index)
-        together = self.together(found)
-        left = {(r, s) for r, s, _ in together.left} if together is not None else set()
+        _, left = self._all_made(found)
         for index, item in enumerate(review.items):
             # Each passes alone, and yet not all at once: what insulates one heats another.
-            if item.finding.moves and (item.finding.rule, item.finding.subject) in left:
+            if item.finding.moves and any(_same(said, item.finding) for said in left):
                 if any(p.passes and not p.on_top for p in found[index]):
                     found[index] = self._on_top(item.finding, found, index)
         return found
@@ -142,14 +123,27 @@ class Search:
         more = self.proposals(finding, others) if others else ()
         return (*(p for p in more if p.passes and p.on_top), *found[index])
 
+    def _broke(self, what: str, error: Exception) -> None:
+        said = " ".join(f"{what}: {broke(error)}".split())
+        self._crashes.append(Crash(rule=SEARCH, message=said, searching=True))
+
     def together(self, proposals: Mapping[int, Sequence[Proposal]]) -> Together | None:
         """All first passing changes made at once; None when there are none, or no heat."""
-        edits = _changes(proposals, without=-1)
-        trial = self._trial(edits) if edits else Trial(build=None, hot=None)
-        if trial.build is None or trial.hot is None:
+        edits, said = self._all_made(proposals)
+        if not edits or self._trial(edits).hot is None:
             return None
-        left = self._speaks(trial.build, trial.hot)
+        left = {(one.rule, one.subject, one.level) for one in said}
         return Together(edits=edits, left=tuple(sorted(left)))
+
+    def _all_made(
+        self, proposals: Mapping[int, Sequence[Proposal]]
+    ) -> tuple[tuple[Edit, ...], tuple[Said, ...]]:
+        try:
+            edits = _changes(proposals, without=-1)
+            return edits, self._speaks(edits) if edits else ()
+        except Exception as error:
+            self._broke("with every change made together", error)
+            return (), ()
 
     def proposals(
         self, finding: Finding, base: tuple[Edit, ...] = ()
@@ -159,19 +153,28 @@ class Search:
         Args:
             finding: the finding.
             base: changes that are made already; those to the same thing are left aside.
+
+        Whatever breaks in it becomes a `Crash`: a finding must not be lost because nothing could be
+        found against it.
         """
-        found = [self._smallest(finding, move, base) for move in finding.moves]
-        kept = [proposal for proposal in found if proposal is not None]
-        return tuple(sorted(kept, key=lambda p: (not p.passes, len(p.brings))))
+        kept: list[Proposal] = []
+        for move in finding.moves:
+            try:
+                kept += self._smallest(finding, move, base)
+            except Exception as error:
+                self._broke(f"for {finding.rule} at {finding.subject}", error)
+        return tuple(sorted(kept, key=lambda p: (not p.passes, len(p.brings), len(p.still))))
 
     def _smallest(
         self, finding: Finding, move: Move, base: tuple[Edit, ...]
-    ) -> Proposal | None:
+    ) -> Iterator[Proposal]:
+        """The smallest size that passes, or what the largest leaves; none where none is to try."""
         sizes = candidates(move, self._tree, self._trade)
-        base = tuple(e for e in base if all(e.path[:2] != s.edits[0].path[:2] for s in sizes[:1]))
-        sizes = tuple(replace(size, edits=(*base, *size.edits)) for size in sizes)
         if not sizes:
-            return None
+            return
+        others = len(sizes[0].edits)
+        sizes = tuple(replace(size, edits=on_top(base, size.edits)) for size in sizes)
+        others = len(sizes[0].edits) - others
         # A size fails when a single case is past the limit, so the finding's own worst cases
         # sort out most sizes at a fraction of the work. Invariant: all below `low` failed or lie
         # under a size that failed; `high` passed the few or is one past the end. The neighbour
@@ -190,10 +193,19 @@ class Search:
         while low < len(sizes) and not self._passes(finding, sizes[low], None):
             low += 1
         if low == len(sizes):
-            return self._none_passes(finding, move, sizes)
+            yield Proposal(
+                text=none_passes(move, sizes[-1].size, self._trade), passes=False, edits=(),
+                figures=self._figures(finding, sizes[-1]), effects=(), brings=(),
+            )  # fmt: skip
+            return
         found = self._proposal(finding, sizes[low])
+        if found.still and sizes[low].other_material:
+            # It takes the place of what other rules objected to, so it should please these too.
+            pleasing = (self._proposal(finding, size) for size in sizes[low + 1 :]
+                        if self._passes(finding, size, None))  # fmt: skip
+            found = next((p for p in pleasing if not (p.still or p.brings)), found)
         # What the other changes do elsewhere is told with them.
-        return replace(found, on_top=True, effects=()) if base else found
+        yield replace(found, on_top=True, effects=()) if others else found
 
     def _passes(self, finding: Finding, candidate: Candidate, cases: Cases) -> bool:
         run = self._run(finding.rule, candidate.edits, cases)
@@ -201,13 +213,12 @@ class Search:
             return False
         # Another material may be none of this rule's business; for every other change a rule that
         # did not look has said nothing.
-        if not run.looks.get(finding.subject) and not candidate.other_material:
+        if not looks(run, finding, candidate) and not candidate.other_material:
             return False
-        least = STAKES.index(finding.stakes)
-        held = any(
-            f.subject == finding.subject and STAKES.index(f.stakes) <= least for f in run.findings
-        )
-        return not held and all(case.subject != finding.subject for case in run.unjudged)
+        here, least = moved(finding.path, candidate.edits), STAKES.index(finding.stakes)
+        said: list[Outcome] = [f for f in run.findings if STAKES.index(f.stakes) <= least]
+        said += run.unjudged
+        return not any(f.subject == finding.subject and alike(f.path, here) for f in said)
 
     def _proposal(self, finding: Finding, candidate: Candidate) -> Proposal:
         return Proposal(
@@ -216,53 +227,13 @@ class Search:
             edits=candidate.edits,
             figures=self._figures(finding, candidate),
             effects=self._effects(finding, candidate.edits),
-            brings=self._brings(finding, candidate.edits),
+            brings=self._brings(candidate.edits),
+            still=self._still(finding, candidate.edits),
         )
 
-    def _none_passes(
-        self, finding: Finding, move: Move, sizes: Sequence[Candidate]
-    ) -> Proposal:
-        if isinstance(move, MoveAway):
-            said = f"no distance up to {sizes[-1].size} passes alone"
-        elif isinstance(move, Cut):
-            said = f"pieces down to {sizes[-1].size} do not pass alone"
-        elif isinstance(move, Reinforce):
-            said = "what is mixed in instead does not pass either"
-        elif isinstance(move, Loosen):
-            said = "setting it loose does not pass alone"
-        else:
-            row = self._trade[move.use]
-            what = row.title if isinstance(move, Insulate) else "thickness"
-            said = f"no {what} up to {sizes[-1].size} passes alone"
-        return Proposal(
-            text=said, passes=False, edits=(), figures=self._figures(finding, sizes[-1]),
-            effects=(), brings=(),
-        )  # fmt: skip
-
     def _figures(self, finding: Finding, candidate: Candidate) -> tuple[Measure, ...]:
-        """The judged values at the subject: all places where they are few, else the worst."""
         run = self._run(finding.rule, candidate.edits)
-        if run is None:
-            return ()
-        names = {limit.name for limit in finding.limits}
-        looks = [
-            m
-            for m in run.looks.get(finding.subject, ())
-            if m.limit is not None and m.limit.name in names
-        ]
-        shown: dict[tuple[str, str], Measure] = {}
-        for measure in looks:
-            key = (measure.what, measure.where)
-            if key not in shown or nearness(measure) > nearness(shown[key]):
-                shown[key] = measure
-        if len({where for _, where in shown}) > MOST_PLACES:
-            worst: dict[str, Measure] = {}
-            for measure in shown.values():
-                kept = worst.get(measure.what)
-                if kept is None or nearness(measure) > nearness(kept):
-                    worst[measure.what] = measure
-            return tuple(worst.values())
-        return tuple(shown.values())
+        return () if run is None else figures(finding, looks(run, finding, candidate))
 
     def _effects(self, finding: Finding, edits: tuple[Edit, ...]) -> tuple[Effect, ...]:
         hot = self._trial(edits).hot
@@ -285,27 +256,30 @@ class Search:
                 best = Effect(place=place, by_K=peak - old, peak_C=peak)
         return () if best is None else (best,)
 
-    def _brings(self, finding: Finding, edits: tuple[Edit, ...]) -> tuple[tuple[str, str], ...]:
-        trial = self._trial(edits)
+    def _brings(self, edits: tuple[Edit, ...]) -> tuple[tuple[str, str], ...]:
+        before, after = self._speaks(()), self._speaks(edits)
+        new = {(a.rule, a.subject) for a in after if not any(a.repeats(b) for b in before)}
+        return tuple(sorted(new))
+
+    def _still(self, finding: Finding, edits: tuple[Edit, ...]) -> tuple[str, ...]:
+        brought = self._brings(edits)
+        return tuple(sorted({
+            said.rule for said in self._speaks(edits)
+            if said.found and said.subject == finding.subject and said.rule != finding.rule
+            and (said.rule, said.subject) not in brought and not self._unheard(said)
+        }))  # fmt: skip
+
+    def _speaks(self, edits: tuple[Edit, ...]) -> tuple[Said, ...]:
+        """What the whole book says with these edits made; nothing where there is no heat."""
+        trial = self._trial(edits) if edits else Trial(build=self._build, hot=self._hot)
         if trial.build is None or trial.hot is None:
             return ()
-        if self._before is None:
-            self._before = frozenset(
-                (rule, subject) for rule, subject, _ in self._speaks(self._build, self._hot)
+        key = repr(edits)
+        if key not in self._said:
+            self._said[key] = speaks(
+                self._rules.values(), trial.build, trial.hot, self._catalogue, edits
             )
-        after = {(rule, subject) for rule, subject, _ in self._speaks(trial.build, trial.hot)}
-        return tuple(sorted(after - self._before))
-
-    def _speaks(self, build: Build, hot: HotMap) -> set[tuple[str, str, Level]]:
-        """Rule, subject and level of everything that is more than a note, questions included."""
-        said: set[tuple[str, str, Level]] = set()
-        for rule in self._rules.values():
-            run = run_rule(rule, build=build, hot=hot, catalogue=self._catalogue)
-            outcomes: tuple[Outcome, ...] = (*run.findings, *run.unjudged)
-            for found in outcomes:
-                if found.level is not None and RANK[found.level] > RANK["note"]:
-                    said.add((found.rule, found.subject, found.level))
-        return said
+        return self._said[key]
 
     def _run(self, rule: str, edits: tuple[Edit, ...], cases: Cases = None) -> Run | None:
         trial = self._trial(edits, cases)
@@ -341,6 +315,12 @@ def _changes(proposals: Mapping[int, Sequence[Proposal]], *, without: int) -> tu
         if index != without
     )
     return joint_edits(first.edits for first in firsts if first is not None)
+
+
+def _same(said: Said, finding: Finding) -> bool:
+    """Whether this is said of the same rule, part and layer as a finding."""
+    here = (said.rule, said.subject) == (finding.rule, finding.subject)
+    return here and said.path is not None and alike(said.path, finding.path)
 
 
 def _worst_cases(finding: Finding) -> Cases:

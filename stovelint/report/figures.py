@@ -127,6 +127,7 @@ def remedy(proposal: Proposal) -> Record:
             for effect in proposal.effects
         ],
         "brings": [{"rule": rule, "part": part} for rule, part in proposal.brings],
+        "still": list(proposal.still),
         "edits": edits(proposal.edits),
     }
 

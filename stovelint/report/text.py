@@ -14,7 +14,7 @@ from stovelint.rule.level import WEAK_GRADES, held_back
 if TYPE_CHECKING:
     from stovelint.quantity import Units
     from stovelint.remedy import Proposal, Together
-    from stovelint.review import Item, OpenQuestion, Review
+    from stovelint.review import Crash, Item, OpenQuestion, Review
     from stovelint.rule.finding import Finding, Measure, Note
     from stovelint.rule.limits import Limit
     from stovelint.variance import Weighed
@@ -58,7 +58,7 @@ def text_report(
             lines += _question(number, question, units)
     for crash in review.crashes:
         lines += ["", *wrap(
-            f"the rule {_words(crash.rule)} broke and judged nothing further: {crash.message}. "
+            f"{_broke(crash)}: {crash.message}. "
             "This is our fault, not the plan's; the review is not complete.",
             first="broke     ", rest=" " * LABEL,
         )]  # fmt: skip
@@ -89,6 +89,12 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
         label = ("do" if index == 0 else "or") if proposal.passes else "tried"
         lines += _field(label, proposal_text(proposal, units))
     return lines
+
+
+def _broke(crash: Crash) -> str:
+    if crash.searching:
+        return "the search for what puts the findings right broke, and they stand without it"
+    return f"the rule {_words(crash.rule)} broke and judged nothing further"
 
 
 def _place(walk_to: str, label: str) -> list[str]:
@@ -156,7 +162,12 @@ def _weak(finding: Finding) -> str:
 def proposal_text(proposal: Proposal, units: Units) -> str:
     """What to do, the figures that it was recomputed to, and what it does elsewhere."""
     figures = measures_text(proposal.figures, units)
-    said = f"{proposal.text}: {figures}" if figures else proposal.text
+    said = u.remedy(proposal.text, units)
+    if figures:
+        said += f": {figures}"
+    elif proposal.passes:
+        # Another material may be none of this rule's business: it then compares nothing.
+        said += ": computed again, and this is gone"
     if proposal.on_top:
         said = f"with the changes to the other items made, {said}"
     for effect in proposal.effects:
@@ -170,8 +181,11 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
         said += "; but it brings " + ", ".join(
             f"{_words(rule)} at {place}" for rule, place in proposal.brings
         )
-    elif proposal.passes and proposal.effects:
+    elif proposal.passes and proposal.effects and not proposal.still:
         said += ", and no rule objects"
+    if proposal.still:
+        verb = "speaks" if len(proposal.still) == 1 else "speak"
+        said += f"; but {' and '.join(map(_words, proposal.still))} still {verb} there"
     return said
 
 

@@ -24,11 +24,11 @@ LAYER = ("parts", "bell-cap", "layers", 0)
 MOVE = Reinforce(layer=LAYER, use="needles")
 
 
-def plan(**reinforcement: str) -> dict[str, Any]:
+def plan(kind_of_part: str = "wall", **reinforcement: str) -> dict[str, Any]:
     layer: dict[str, Any] = {"material": "castable-dense-fireclay", "thickness": "75 mm"}
     if reinforcement:
         layer["reinforcement"] = reinforcement
-    return {"parts": {"bell-cap": {"layers": [layer]}}}
+    return {"parts": {"bell-cap": {"kind": kind_of_part, "layers": [layer]}}}
 
 
 def test_the_bar_gives_way_to_needles_and_the_rest_stays() -> None:
@@ -38,6 +38,12 @@ def test_the_bar_gives_way_to_needles_and_the_rest_stays() -> None:
     assert found.text.endswith("mixed into bell-cap instead of rebar")
     assert apply(tree, found.edits) == plan(kind="stainless-needles")
     assert tree == plan(kind="rebar", diameter="10 mm", cover="25 mm")
+
+
+@pytest.mark.parametrize("kind", ["cap", "bench-top", "lintel", "floor"])
+def test_where_a_bar_may_carry_the_move_says_who_must_look(kind: str) -> None:
+    (found,) = candidates(MOVE, plan(kind, kind="rebar"), trade_sizes())
+    assert found.text.endswith("rebar (what it must carry without that is for others to check)")
 
 
 def test_nothing_to_change_is_no_candidate() -> None:
