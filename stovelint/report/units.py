@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 MOST_DECIMALS = 9
 STRETCH = re.compile(r"(-?\d+\.\d+) to (-?\d+\.\d+) m\b")
 """How the heat map names a stretch of a wall or a run."""
+SQUEEZED = re.compile(r"(\bsqueezed to )(\d+(?:\.\d+)?) mm\b")
+"""What is left of a soft layer, as the remedy search writes it."""
 SAID = re.compile(r"(-?\d+(?:\.\d+)?) (degC|kg)\b")
 """Figures in sentences that were made before the units were known."""
 
@@ -46,6 +48,27 @@ def length(value_m: float, units: Units, decimals: int = 0) -> str:
     if units == "si":
         return f"{_trim(value_m * 1000.0, decimals)} mm"
     return f"{_trim(value_m / 0.0254, decimals + 1)} in"
+
+
+def remedy(text: str, units: Units) -> str:
+    """What to do, the thickness that is left under a bearing in the reader's units.
+
+    That one is our own figure; the sizes of the trade stay as they are sold, also in metric.
+
+    >>> remedy("1/2 in blanket on the hot side of cap, squeezed to 6.35 mm at the bearing", "us")
+    '1/2 in blanket on the hot side of cap, squeezed to 1/4 in at the bearing'
+    >>> remedy("50 mm loose perlite in base", "us")
+    '50 mm loose perlite in base'
+    """
+    if units == "si":
+        return text
+    return SQUEEZED.sub(lambda found: found[1] + _sixteenths(float(found[2]) / 25.4), text)
+
+
+def _sixteenths(inches: float) -> str:
+    """A length as a rule shows it; decimals where no mark lies near."""
+    near = round(inches * 16.0) / 16.0
+    return length(near * 0.0254, "us") if abs(near - inches) < 0.005 else f"{_trim(inches, 2)} in"
 
 
 def place(name: str, units: Units) -> str:

@@ -73,6 +73,7 @@ def test_options_cannot_be_shortened() -> None:
 
 def test_us_units(capsys: Said) -> None:
     us = told(capsys, 1, str(BARE), "--units", "us")
+    assert " squeezed to " in us and re.search(r"\d mm\b", us.split("sources")[0]) is None
     assert " degF (" in us and "17.6 lb" in us and " degC" not in us.split("sources")[0]
     assert max(map(len, us.splitlines())) <= 100
 

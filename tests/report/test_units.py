@@ -57,6 +57,17 @@ def test_a_stretch_has_two_ends(
     assert (made, u.place(made, "si"), u.place(made, "us")) == (si, si, us)
 
 
+@pytest.mark.parametrize(
+    ("mm", "us"),
+    [("6.35", "1/4 in"), ("6.4", "1/4 in"), ("6.3", "1/4 in"), ("12.7", "1/2 in"),
+     ("9.5", "3/8 in"), ("25.4", "1 in"), ("20", "0.79 in"), ("25", "0.98 in")],
+)  # fmt: skip
+def test_what_is_left_under_a_bearing_is_in_the_readers_units(mm: str, us: str) -> None:
+    said = f"50 mm of it on cap, squeezed to {mm} mm at the bearing"
+    assert u.remedy(said, "us") == f"50 mm of it on cap, squeezed to {us} at the bearing"
+    assert u.remedy(said, "si") == said
+
+
 def test_a_strain_is_the_same_in_all_units() -> None:
     # 0.15 per mille: 0.15 mm on a metre, or 0.15 thousandths of an inch on an inch.
     assert u.strain(0.00015, "si") == u.strain(0.00015, "us") == "0.15 per mille"
