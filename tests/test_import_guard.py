@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from pathlib import Path
 from typing import Iterable
 
 from tests.tree import DEMO, ROOT
@@ -12,14 +13,12 @@ from tests.tree import DEMO, ROOT
 LAZY = {
     "asyncio": "no part of a review waits for anything",
     "concurrent.futures": "only many plans are spread over processes",
-    "difflib": "only a misspelt name needs it",
     "difflib": "only suggests a spelling when one is wrong",
     "email": "came in with importlib.metadata",
     "fractions": "slow to load; lengths are whole numbers over a power of two or ten",
     "http": "nothing goes to the network",
     "importlib.metadata": "an entry-point scan costs more than the review",
     "inspect": "slow; signatures are checked by the tests",
-    "json": "only the report for machines writes it",
     "json": "only the report for machines writes it",
     "jsonschema": "lists mistakes, so only an invalid file needs it",
     "multiprocessing": "only many plans are spread over processes",
@@ -108,3 +107,10 @@ def test_help_needs_no_numpy() -> None:
     loaded = modules_imported_by("--help")
     assert "stovelint.cli" in loaded
     assert offenders(loaded) == set() and "numpy" not in loaded
+
+
+def test_no_module_is_listed_twice() -> None:
+    """A second reason would take the place of the first, unseen."""
+    text = Path(__file__).read_text(encoding="utf-8")
+    listed = re.findall(r'^    "([a-z][\w.]*)": "', text, re.M)
+    assert len(listed) == len(LAZY) + len(LAZY_OF_OURS)

@@ -36,6 +36,18 @@ def wrap(text: str, *, first: str, rest: str, width: int = WIDTH) -> list[str]:
     return lines
 
 
+INDENT = 4
+
+
+def field(label: str, text: str, *, width: int) -> list[str]:
+    """A labelled statement below a numbered head; `width` columns are kept for the label.
+
+    >>> field("do", "write 60 mm", width=8)
+    ['    do      write 60 mm']
+    """
+    return wrap(text, first=" " * INDENT + label.ljust(width), rest=" " * (INDENT + width))
+
+
 def both_ends(
     left: str, right: str, *, first: str = "", rest: str = "", width: int = WIDTH
 ) -> list[str]:

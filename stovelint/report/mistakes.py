@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Sequence
 
-from stovelint.report.lines import both_ends, wrap
+from stovelint.report.lines import both_ends, field
 
 if TYPE_CHECKING:
     from stovelint.place import Mistake
@@ -41,7 +41,7 @@ def failure_text(file: str, message: str, *, verb: str = "reviewed") -> str:
 
 
 def _field(label: str, text: str) -> list[str]:
-    return wrap(text, first="    " + label.ljust(LABEL), rest=" " * (4 + LABEL))
+    return field(label, text, width=LABEL)
 
 
 def _step(step: str | int) -> str:

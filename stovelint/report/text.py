@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Mapping, Sequence
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED, agreed_text, not_weighed, stale
 from stovelint.report.answer import some_rules
-from stovelint.report.lines import both_ends, wrap
+from stovelint.report.lines import INDENT, both_ends, field, wrap
 from stovelint.report.summary import LEVEL_WORDS, count_text, head_lines
 from stovelint.rule.level import WEAK_GRADES, held_back
 
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from stovelint.variance import Weighed
 
 LABEL = 10
-INDENT = 4
 ITEM_COLUMN = 46
 CAUTIONS = (
     "fire, carbon monoxide, collapse, burns",
@@ -103,8 +102,7 @@ def _place(walk_to: str, label: str) -> list[str]:
 
 
 def _field(label: str, text: str) -> list[str]:
-    first = " " * INDENT + label.ljust(LABEL)
-    return wrap(text, first=first, rest=" " * (INDENT + LABEL))
+    return field(label, text, width=LABEL)
 
 
 def _stakes(finding: Finding) -> str:

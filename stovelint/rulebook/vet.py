@@ -149,10 +149,11 @@ def vet_asked(path: str, text: str, limits: Limits) -> Iterator[RulebookError]:
     Names may be put together: `f"fi-{surface}-from"`.
     """
     rows = set(limits)
-    for piece in text.split('.limit("')[1:]:
-        name = piece[: piece.find('"')]
-        if name not in rows:
-            yield RulebookError(path, f"asks for limit `{name}`", "add the row to limits.toml")
+    for quote in ('"', "'"):
+        for piece in text.split(f".limit({quote}")[1:]:
+            name = piece[: piece.find(quote)]
+            if name not in rows:
+                yield RulebookError(path, f"asks for limit `{name}`", "add the row to limits.toml")
     quoted = {*text.split('"')[1:-1], *text.split("'")[1:-1]}
     unnamed = [row for row in limits if row not in quoted]
     made = _templates(text) if unnamed else []

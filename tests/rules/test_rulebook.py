@@ -180,11 +180,11 @@ def test_a_limit_that_the_rule_never_asks_for_is_refused(tmp_path: Path) -> None
     assert "rule.py: never asks for the limit `spare`" in refused(folder)
 
 
-def test_a_limit_that_is_asked_for_in_vain_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize("quote", ['"', "'"])
+def test_a_limit_that_is_asked_for_in_vain_is_refused(tmp_path: Path, quote: str) -> None:
     folder = copied(tmp_path)
-    rewrite(
-        folder / "rule.py", lambda t: t.replace('scene.limit("refractory")', 'scene.limit("clay")')
-    )
+    asks = f"scene.limit({quote}clay{quote})"
+    rewrite(folder / "rule.py", lambda t: t.replace('scene.limit("refractory")', asks))
     with pytest.raises(RulebookError) as caught:
         rulebook.open_folder(str(folder))
     assert "asks for limit `clay`" in str(caught.value)
