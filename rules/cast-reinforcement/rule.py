@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator, Literal
 
 from stovelint.rule import (
-    Insulate, Measure, Move, Note, Outcome, Reinforce, Scene, Thicken, cover_takes, depths,
-    diameters, outgrowth, rule,
+    Insulate, Measure, Move, Outcome, Reinforce, Scene, Thicken, depths, diameters, how_it_lies,
+    instead, outgrowth, ranked, rule,
 )  # fmt: skip
 
 if TYPE_CHECKING:
     from stovelint.rule import (
-        FiringState, Layer, LayerHeat, Limit, Material, Outgrowth, Part, PatchHeat, Spread,
+        FiringState, Layer, LayerHeat, Limit, Material, Part, PatchHeat, Spread,
     )  # fmt: skip
 
     Places = list[tuple[PatchHeat, LayerHeat]]
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 Verdict = Literal["fine", "past", "open"]
 MOST_PLACES = 3
 WHY_BAR = (
-    "a hot bar grows more than the body round it, pushes its cover off along the bar, and rusts in "
-    "the crack"
+    "hot, the {what} grows more than the body round it, pushes its cover off along its length, and "
+    "rusts in the crack"
 )
 WHY_ZINC = "the zinc burns off, with fume, and the bare thin wire rusts through"
 WHY_THIN = "it scales or weakens above that and no longer holds the body together"
@@ -29,11 +29,9 @@ WHY_TEXTILE = (
     "above that it chars or goes brittle, holds nothing any more, and leaves channels; the body "
     "must stand without it"
 )
-INSTEAD = Note(
-    text="a textile or short thin needles need no cover; so does a body without metal, its joints "
-    "cut where it would crack"
-)
-LAST = Note(text="in such heat count on short thin needles, or on none and on cut joints")
+# What it is called: judged as a bar, and by what it stands itself.
+THICK = {"bar": "bar", "wire": "thick wire"}
+THIN = {"bar": "thin bar", "wire": "wire", "needle": "needles", "textile": "textile"}
 SAY = {"diameter": "diameter: 10 mm", "cover": "cover: 25 mm"}
 WALLS = frozenset({"wall", "facing", "partition"})
 CAPS = frozenset({"cap", "bench-top"})
@@ -74,7 +72,7 @@ def _judge(
     layer = part.layers[index]
     kinds = {_is_bar(scene, layer, held, thick) for thick in diameters(layer, held) or (None,)}
     said = [
-        _bar(scene, part, index, held, body, hard) if bar
+        _bar(scene, part, index, held, body, hard, mild) if bar
         else _thin(scene, part, index, held, hard, mild)
         for bar in sorted(kinds)
     ]  # fmt: skip
@@ -96,10 +94,13 @@ def _is_bar(scene: Scene, layer: Layer, held: Material, thick_m: float | None) -
 
 
 def _bar(
-    scene: Scene, part: Part, index: int, held: Material, body: Material, hard: Places
-) -> Outcome | None:
+    scene: Scene, part: Part, index: int, held: Material, body: Material, hard: Places,
+    mild: Places,
+) -> Outcome | None:  # fmt: skip
     layer = part.layers[index]
-    verdict, seen = _look(scene, part, layer, held, hard, scene.limit("bar"), "bar peak")
+    assert held.reinforces is not None
+    what = THICK[held.reinforces.form]
+    verdict, seen = _look(scene, part, layer, held, hard, scene.limit("bar"), f"{what} peak")
     if verdict == "open":
         return _ask(scene, part, layer, held)
     if verdict == "fine":
@@ -111,11 +112,15 @@ def _bar(
     return scene.finding(
         part,
         path=(*layer.path, "reinforcement", "kind"),
-        walk_to=scene.walk_to(part, worst.where, _face(index, "bar")),
+        walk_to=scene.walk_to(part, worst.where, _face(index, what)),
         found=f"{held.name} in {layer.material}",
         measures=measures if grown is None else (*measures, grown.measure),
-        why=WHY_BAR,
-        notes=(*_lie(layer), *_ranked(scene, layer, body, grown), INSTEAD),
+        why=WHY_BAR.format(what=what),
+        notes=(
+            *how_it_lies(layer),
+            *ranked(layer, body, grown, what, scene.limit("crack-low"), scene.limit("crack-high")),
+            instead(scene, part, layer, _heats(hard), _heats(mild), textile=True),
+        ),
         moves=_moves(scene, part, index),
     )
 
@@ -143,11 +148,14 @@ def _thin(
     return scene.finding(
         part,
         path=(*layer.path, "reinforcement", "kind"),
-        walk_to=scene.walk_to(part, worst.where, _face(index, held.reinforces.form)),
+        walk_to=scene.walk_to(part, worst.where, _face(index, THIN[held.reinforces.form])),
         found=f"{held.name} in {layer.material}",
         measures=tuple(measure for seen in past for measure in _shown(scene, seen)),
         why=WHY_ZINC if zinc else WHY_TEXTILE if textile else WHY_THIN,
-        notes=(*_lie(layer), *(() if textile else (LAST,))),
+        notes=how_it_lies(layer) if textile else (
+            *how_it_lies(layer),
+            instead(scene, part, layer, _heats(hard), _heats(mild), textile=False),
+        ),
         moves=() if textile else _moves(scene, part, index),
         stakes="advice" if textile else None,
     )
@@ -170,7 +178,7 @@ def _look(
         for depth in lie.metres:
             at = heat.at(depth)
             spread = at.mean_C if what == "mean" else at.peak_C
-            measure = scene.compare(what, spread, limit, subject=part.name, where=where)
+            measure = scene.compare(what, spread, limit, subject=part.name, where=where, path=layer.path)
             seen.append((measure, spread))
         seen.sort(key=lambda one: (one[0].past, one[0].high))
         past = sum(1 for measure, _ in seen if measure.counts)
@@ -188,6 +196,10 @@ def _places(scene: Scene, part: Part, layer: Layer, state: FiringState) -> Place
         if (heat := scene.layer_heat(patch, layer)) is not None
     ]
     return sorted(found, key=lambda pair: (pair[0].where == "bearing edge", pair[0].from_m))
+
+
+def _heats(places: Places) -> list[LayerHeat]:
+    return [heat for _, heat in places]
 
 
 def _shown(scene: Scene, seen: list[Seen]) -> tuple[Measure, ...]:
@@ -215,57 +227,6 @@ def _ask(scene: Scene, part: Part, layer: Layer, held: Material) -> Outcome:
         "from the hot side of the layer",
         stakes="advice" if held.reinforces.form == "textile" else None,
     )
-
-
-def _lie(layer: Layer) -> tuple[Note, ...]:
-    drawn = layer.reinforcement
-    if drawn is None or drawn.cover_m is None:
-        return ()
-    if drawn.diameter_m is None:
-        text = "it lies {} under the hot side of its layer"
-        return (Note(text=text, values=((drawn.cover_m, "m"),)),)
-    return (
-        Note(
-            text="it is {} thick and lies {} under the hot side of its layer",
-            values=((drawn.diameter_m, "m"), (drawn.cover_m, "m")),
-        ),
-    )
-
-
-def _ranked(
-    scene: Scene, layer: Layer, body: Material, grown: Outgrowth | None
-) -> Iterator[Note]:
-    """How bad it is in this body: words only, for the temperature has decided already."""
-    if grown is None:
-        return
-    low, high = scene.limit("crack-low"), scene.limit("crack-high")
-    takes = [cover_takes(layer, body, limit) for limit in (low, high)]
-    ring = [limit if at is None else limit.scaled(at / limit.base)
-            for limit, at in zip((low, high), takes)]  # fmt: skip
-    if ring[1].is_past(grown.measure.low):
-        so = "so its cover cracks in every case"
-    elif ring[0].is_past(grown.measure.high):
-        so = "so its cover may crack"
-    else:
-        so = "so this body nearly follows the bar, which ranks it better and does not clear it"
-    keys = f"{low.key} and {high.key}, {low.source.grade}"
-    text, values = f"concrete cracks at a strain of {{}} to {{}} ({keys})", [low.base, high.base]
-    if None not in takes:
-        text += ", which an elastic ring of this cover reaches once outgrown by {} to {}"
-        values += [limit.base for limit in ring]
-    yield Note(text=f"{text}: {so}", values=tuple((value, "strain") for value in values))
-    if grown.others:
-        yield Note(
-            text="up to the same peak this bar would outgrow "
-            + " and ".join(f"{words} by {{}}" for words, _ in grown.others)
-            + "; the nearer match ranks better and clears no hot bar",
-            values=tuple((strain, "strain") for _, strain in grown.others),
-        )
-    if grown.ends_C is not None:
-        yield Note(
-            text="no figure for its growth above {}: the mismatch is at least what is told",
-            values=((grown.ends_C, "degC"),),
-        )
 
 
 def _moves(scene: Scene, part: Part, index: int) -> tuple[Move, ...]:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at, said_of
+from stovelint.rule.barwords import SPANS
 from stovelint.rule.moves import Reinforce
-
-SPANS = ("cap", "bench-top", "cook-plate", "lintel", "floor", "base", "hearth-extension")
-"""Kinds of parts that may have to carry themselves, or more, from edge to edge."""
 
 
 def reinforce(move: Reinforce, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:

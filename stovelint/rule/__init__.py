@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stovelint.rule.bars import cover_takes, depths, diameters, outgrowth
+from stovelint.rule.barwords import how_it_lies, instead, ranked
 from stovelint.rule.finding import Finding, Measure, Note, NotJudged, Outcome
 from stovelint.rule.level import Level, Likelihood, Stakes, level_of, likelihood
 from stovelint.rule.limits import Grade, Limit, Limits, LimitTable, Source
@@ -59,8 +60,11 @@ __all__ = [
     "cover_takes",
     "depths",
     "diameters",
+    "how_it_lies",
+    "instead",
     "level_of",
     "likelihood",
     "outgrowth",
+    "ranked",
     "rule",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Sequence
 
@@ -314,7 +315,7 @@ def test_mismatch_in_chamotte_has_the_range_of_its_expansion() -> None:
 
 def test_a_small_mismatch_ranks_and_never_clears() -> None:
     # A body that grows just as steel does: the mismatch is nothing, the finding stays.
-    row = dict(make.CATALOGUE._row("mortar-portland"))
+    row = dict(make.CATALOGUE._row(SILICEOUS))
     make.CATALOGUE._extra["quay-mix"] = {
         **row, "free_strain": {"curve": "steel", "grade": "recalled", "source": "x", "keys": []},
     }  # fmt: skip
@@ -413,9 +414,71 @@ def test_what_a_mason_reads_of_a_bar_in_a_bare_slab() -> None:
     assert "it is 10 mm thick and lies 25 mm under the hot side of its layer" in told
     assert "strain of 0.1 per mille to 0.15 per mille (CRACK-010 and CRACK-015, recalled)" in told
     assert "outgrow siliceous concrete by 0.57 per mille and limestone concrete by 1.33" in told
-    assert "textile or short thin needles" in told
-    assert "pushes its cover off" in finding.why
+    assert "short thin needles need no cover" in told
+    assert "whether it then carries what it must is for others to check" in told
+    assert finding.why.startswith("hot, the bar grows more than the body round it, pushes its cover")
+    assert [one.key for one in finding.limits] == ["BAR-93", "CRACK-010", "CRACK-015"]
     assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"), needles(slab))
+
+
+@pytest.mark.parametrize(
+    ("peak_C", "mean_C", "textile", "needles"),
+    [
+        # burlap stands 170 degC in peaks and 100 for long, needles 925 and 870 (their rows)
+        (170.0, 100.0, True, True), (170.01, 100.0, False, True), (170.0, 100.01, False, True),
+        (925.0, 870.0, False, True), (925.01, 870.0, False, False), (925.0, 870.01, False, False),
+    ],
+)  # fmt: skip
+def test_instead_of_a_bar_only_what_stands_the_heat_is_named(
+    peak_C: float, mean_C: float, textile: bool, needles: bool
+) -> None:
+    slab = cap(reinforced("rebar", CASTABLE))
+    (finding,) = say(slab, flat(slab, peak_C, mean_C)).findings
+    told = notes(finding)
+    assert ("a textile or short thin needles need no cover" in told) is textile
+    assert ("a textile would char here" in told) is (needles and not textile)
+    assert ("needles" in told) is needles
+    assert "a body without metal" in told
+
+
+def test_needles_past_their_own_limit_are_not_told_to_be_taken_instead() -> None:
+    slab = cap(reinforced("stainless-needles", CASTABLE, diameter_mm=None, cover_mm=None))
+    (finding,) = say(slab, flat(slab, 1000.0)).findings
+    assert notes(finding).startswith("in such heat no metal lasts in it: count on a body without")
+    wire = cap(reinforced("chicken-wire", CASTABLE, diameter_mm=1.0))
+    (finding,) = say(wire, flat(wire, 400.0)).findings
+    assert "short thin needles need no cover" in notes(finding)
+    assert "textile" not in notes(finding)
+
+
+@pytest.mark.parametrize(
+    ("body", "says"),
+    [(SILICEOUS, "\nconcrete cracks at"), (CASTABLE, "\ncastable, taken as concrete, cracks at"),
+     ("firebrick-medium-duty", ""), ("granite", ""), ("mortar-portland", "")],
+)  # fmt: skip
+def test_a_cracking_strain_is_told_only_of_what_it_is_known_of(body: str, says: str) -> None:
+    finding = the_finding("rebar", body, 300.0)
+    told = notes(finding)
+    assert (says in told) if says else ("cracks at" not in told and "outgrow" not in told)
+    assert any(m.what == "mismatch" for m in finding.measures)  # that is told of every body
+    assert [one.key for one in finding.limits if "CRACK" in one.key] == (
+        ["CRACK-010", "CRACK-015"] if says else []
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "diameter_mm", "word"),
+    [("rebar", 10.0, "bar"), ("chicken-wire", 5.0, "thick wire"), ("rebar", 2.5, "thin bar"),
+     ("chicken-wire", 1.0, "wire"), ("stainless-needles", None, "needles"),
+     ("burlap", None, "textile")],
+)  # fmt: skip
+def test_it_is_called_what_it_is(kind: str, diameter_mm: float | None, word: str) -> None:
+    slab = cap(reinforced(kind, CASTABLE, diameter_mm=diameter_mm))
+    (finding,) = say(slab, flat(slab, 1000.0)).findings
+    assert finding.walk_to == f"bell / span / {word} under the hot face"
+    if word != "bar":  # nor does any other sentence call it one
+        told = " ".join((notes(finding), finding.why, *(m.what for m in finding.measures)))
+        assert re.search(r"\bbar\b", told) is None, told
 
 
 def test_under_a_thin_blanket_more_of_it_is_asked_for() -> None:
