@@ -202,6 +202,7 @@ def _notes(layer: Layer, past: list[Measure], quick: Measure | None) -> tuple[No
                 text="within a quarter of an hour its face heats by {}; more than {} opens fine "
                 f"cracks between the grains ({quick.limit.key}, {quick.limit.source.grade})",
                 values=((quick.mid, "K"), (quick.limit.base, "K")),
+                limits=(quick.limit,),
             )
         )
     return tuple(notes)

@@ -164,6 +164,7 @@ def test_quick_heating_alone_is_advice() -> None:
     assert said.stakes == "advice" and said.level == "note"
     (said,) = ran(of, heat(of, rise_K=50.0, through_K=40.0)).findings
     assert said.stakes == "breakage" and any("STONE-RISE" in n.text for n in said.notes)
+    assert "STONE-RISE" in [limit.key for limit in said.limits]  # so that its source is told
 
 
 def test_from_memory_it_stops_at_a_warning_and_from_a_paper_it_does_not() -> None:
