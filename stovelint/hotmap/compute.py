@@ -16,6 +16,7 @@ from stovelint.errors import HeatError
 from stovelint.heat.mixing import Secants
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network
 from stovelint.heat.heater import State
+from stovelint.heat.passes import TOLERANCE_K
 from stovelint.heat.periodic import Solution, solve
 from stovelint.heat.sampling import looked_at
 from stovelint.hotmap.around import combustibles
@@ -41,6 +42,8 @@ Result = TypeVar("Result")
 
 ROUGH_K = 1.5
 """Change of a face at which the middle case is good enough to start all cases from."""
+MEANT_K = 1000.0
+"""Above this a change from pass to pass is no temperature any more."""
 STATES: tuple[FiringState, ...] = ("usual", "hardest")
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -268,10 +271,26 @@ def _solved(
 
 
 def _unsettled(firing: Firing, solution: Solution) -> HeatError:
+    what = f"a face still moves by {_about_K(solution.change_K)} from one to the next"
+    if solution.change_K <= TOLERANCE_K:
+        what = f"{solution.energy_gap:.1%} of the heat is still not accounted for"
     return HeatError(
-        f"firing {firing.state} did not settle: after {solution.passes} passes a face still "
-        f"moves by {solution.change_K:.1f} K"
+        f"the heat of the {firing.state} firing did not settle: after {solution.passes} passes "
+        f"{what}; check the charge, loads and interval of that firing, stated areas, and whether "
+        "each chamber has the walls that its size asks for: with too little wall its gas has "
+        "nowhere to leave its heat"
     )
+
+
+def _about_K(change_K: float) -> str:
+    """A figure that only tells how far off it is: past a limit its size means nothing.
+
+    >>> _about_K(109205.8), _about_K(float("nan")), _about_K(37.42), _about_K(0.214)
+    ('more than 1000 K', 'more than 1000 K', '37 K', '0.2 K')
+    """
+    if not change_K < MEANT_K:
+        return f"more than {MEANT_K:.0f} K"
+    return f"{change_K:.{0 if change_K >= 10.0 else 1}f} K"
 
 
 def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
