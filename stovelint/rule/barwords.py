@@ -21,6 +21,11 @@ SPANS = ("cap", "bench-top", "cook-plate", "lintel", "floor", "base", "hearth-ex
 """Kinds of parts that may have to carry themselves, or more, from edge to edge."""
 # What is mixed in or laid in where a bar cannot be, by the catalogue's rows.
 TEXTILE, NEEDLES = "burlap", "stainless-needles"
+LAID = frozenset({
+    "fired-clay-brick", "fireclay-brick", "insulating-firebrick", "natural-stone", "concrete-block",
+    "aac",
+})  # fmt: skip
+"""Classes of bodies into which nothing can be mixed."""
 NO_METAL = "a body without metal, its joints cut where it would crack"
 
 
@@ -104,8 +109,11 @@ def instead(
         textile: whether a textile is worth naming.
     """
     hard, mild = tuple(hard), tuple(mild)
+    body = scene.material(layer)
     needles = _stands(scene, layer, NEEDLES, hard, mild)
-    if not needles:
+    if body is not None and body.family in LAID:
+        said = f"count on {NO_METAL}: nothing can be mixed into units that are laid"
+    elif not needles:
         said = f"in such heat no metal lasts in it: count on {NO_METAL}"
     elif textile and _stands(scene, layer, TEXTILE, hard, mild):
         said = f"a textile or short thin needles need no cover; so does {NO_METAL}"

@@ -441,6 +441,12 @@ def test_instead_of_a_bar_only_what_stands_the_heat_is_named(
     assert "a body without metal" in told
 
 
+@pytest.mark.parametrize("body", ["firebrick-medium-duty", "granite", "hollow-block-normal"])
+def test_nothing_is_told_to_be_mixed_into_what_is_laid(body: str) -> None:
+    told = notes(the_finding("rebar", body, 120.0))
+    assert "count on a body without metal" in told and "needles" not in told
+
+
 def test_needles_past_their_own_limit_are_not_told_to_be_taken_instead() -> None:
     slab = cap(reinforced("stainless-needles", CASTABLE, diameter_mm=None, cover_mm=None))
     (finding,) = say(slab, flat(slab, 1000.0)).findings
