@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Iterable, Iterator
 
-from stovelint.rule import Finding, Insulate, Limit, Note, Outcome, Scene, rule
+from stovelint.rule import Finding, Insulate, Limit, Note, Outcome, Scene, Swap, rule
 
 if TYPE_CHECKING:
     from stovelint.rule import Layer, LayerHeat, Part, PatchHeat
@@ -117,7 +117,10 @@ def _judge(
                 _reach(scene, part, "mean", mean, high_means, edges),
                 _reach(scene, part, "excursion", excursion, high_peaks, edges),
             ),
-            moves=(Insulate(part=part.path, index=0, use="lining"),) if index == 0 else (),
+            moves=(
+                *((Insulate(part=part.path, index=0, use="lining"),) if index == 0 else ()),
+                Swap(layer=layer.path, use="brick"),
+            ),
         )
         return
     bulk = scene.worst(

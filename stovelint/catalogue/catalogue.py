@@ -136,7 +136,7 @@ class Catalogue:
             close = [n for n in self.names() if len(head) > 2 and head in n][:3]
         remedy = (
             f"did you mean {' or '.join(close)}?" if close
-            else "choose a name that `stovelint materials` lists"
+            else "choose a name of the catalogue, for instance clay-brick-common"
         )  # fmt: skip
         return CatalogueError(f"no material is called {name}", remedy)
 

@@ -26,6 +26,7 @@ def trade_sizes() -> Mapping[str, TradeRow]:
             sizes=tuple(row["sizes"]),
             squeezed=float(row.get("squeezed", 1.0)),
             held=row.get("held", ""),
+            mortar=row.get("mortar", ""),
         )
         for use, row in tree.items()
     }
@@ -79,7 +80,7 @@ def _insulate(move: Insulate, tree: Tree, row: TradeRow) -> tuple[Candidate, ...
         where = "on the hot side of" if move.index == 0 else "inside"
         text = f"{size} {row.title} {where} {move.part[-1]}"
         if "bearing" in part and move.index == 0 and row.squeezed < 1.0:
-            left = f"{parse_length_m(size) * row.squeezed * 1000.0:.1f} mm"
+            left = _mm(parse_length_m(size) * row.squeezed)
             width = part["bearing"]
             if isinstance(width, dict):
                 width = width["width"]
@@ -89,6 +90,11 @@ def _insulate(move: Insulate, tree: Tree, row: TradeRow) -> tuple[Candidate, ...
             text += f", squeezed to {left} at the bearing"
         found.append(Candidate(text=text, size=size, edits=tuple(edits)))
     return tuple(found)
+
+
+def _mm(length_m: float) -> str:
+    """To a hundredth, as exact as half an inch is; `6.35 mm`, `12.7 mm`, `20 mm`."""
+    return f"{length_m * 1000.0:.2f}".rstrip("0").rstrip(".") + " mm"
 
 
 def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
@@ -105,7 +111,7 @@ def _thicken(move: Thicken, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
         if isinstance(bearing, dict) and "insulation" in bearing and move.layer[-1] == 0:
             # What is squeezed keeps its drawn share of the thickness.
             share = parse_length_m(bearing["insulation"]) / drawn if drawn else row.squeezed
-            left = f"{parse_length_m(size) * share * 1000.0:.1f} mm"
+            left = _mm(parse_length_m(size) * share)
             edits.append(Edit(path=(*move.layer[:2], "bearing", "insulation"), value=left))
             text += f", squeezed to {left} at the bearing"
         found.append(Candidate(text=text, size=size, edits=tuple(edits)))

@@ -7,6 +7,10 @@ from stovelint.remedy.rows import Candidate, Edit, TradeRow, Tree, at, said_of
 from stovelint.rule.moves import Cut, Loosen, Swap
 
 
+LEAST_SHARE = 0.7
+"""Of the old thickness: brick in place of block may be somewhat thinner, not half (judgement)."""
+
+
 def cut(move: Cut, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
     """Pieces whose longer side is shorter than drawn, largest first; all where none are drawn."""
     layer = at(tree, move.layer)
@@ -36,17 +40,32 @@ def loosen(move: Loosen, tree: Tree) -> tuple[Candidate, ...]:
 
 
 def swap(move: Swap, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
-    """The other material, as thick as the old one or in the trade sizes above that."""
+    """The other material: what is sawn as thick as the old one or thicker; units with mortar in their
+    own sizes, from seven tenths of the old thickness up, as a layer of their own."""
     layer = at(tree, move.layer)
     if layer["material"] == row.material:
         return ()
     drawn = parse_length_m(layer["thickness"])
-    thicker = [size for size in row.sizes if parse_length_m(size) > drawn + 1e-9]
-    found = []
-    for size in (layer["thickness"], *thicker):
-        edits = [Edit(path=(*move.layer, "material"), value=row.material)]
-        if size != layer["thickness"]:
-            edits.append(Edit(path=(*move.layer, "thickness"), value=size))
-        text = f"{size} {row.title} instead of {layer['material']} in {said_of(tree, move.layer)}"
-        found.append(Candidate(text=text, size=size, edits=tuple(edits), other_material=True))
-    return tuple(found)
+    if row.mortar:
+        sizes = [size for size in row.sizes if parse_length_m(size) >= LEAST_SHARE * drawn - 1e-9]
+    else:
+        thicker = (size for size in row.sizes if parse_length_m(size) > drawn + 1e-9)
+        sizes = [layer["thickness"], *thicker]
+    said = said_of(tree, move.layer)
+    return tuple(
+        Candidate(
+            text=f"{size} {row.title} instead of {layer['material']} in {said}",
+            size=size, edits=_laid(move, row, layer, size), other_material=True,
+        )
+        for size in sizes
+    )  # fmt: skip
+
+
+def _laid(move: Swap, row: TradeRow, layer: Tree, size: str) -> tuple[Edit, ...]:
+    if row.mortar:  # cores, joints and pieces of the old units mean nothing to the new ones
+        unit = {"material": row.material, "thickness": size, "mortar": row.mortar}
+        return (Edit(path=move.layer, value=unit),)
+    edits = [Edit(path=(*move.layer, "material"), value=row.material)]
+    if size != layer["thickness"]:
+        edits.append(Edit(path=(*move.layer, "thickness"), value=size))
+    return tuple(edits)

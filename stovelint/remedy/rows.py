@@ -20,6 +20,8 @@ class TradeRow:
     squeezed: float
     """Share of the thickness that is left under a bearing."""
     held: str
+    mortar: str = ""
+    """What its units are laid in; empty: it is sawn, poured or laid dry, in any thickness."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

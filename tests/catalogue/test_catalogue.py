@@ -60,7 +60,7 @@ def test_unknown_names_are_refused_and_close_ones_suggested(asked: str, meant: s
 def test_a_name_like_no_other_points_at_the_list(asked: str) -> None:
     with pytest.raises(CatalogueError) as caught:
         CATALOGUE.get(asked)
-    assert "stovelint materials" in caught.value.remedy
+    assert "for instance clay-brick-common" in caught.value.remedy
 
 
 @pytest.mark.parametrize(

@@ -77,6 +77,19 @@ def test_a_bonded_layer_is_set_loose() -> None:
     assert tree["parts"]["bench-top"]["layers"][0]["set"] == "bonded"  # the tree itself stays
 
 
+def test_brick_for_block_is_laid_in_its_own_sizes_and_mortar() -> None:
+    block = {"material": "hollow-block-normal", "thickness": "140 mm", "cores": "upright",
+             "mortar": "mortar-portland"}  # fmt: skip
+    tree = {"parts": {"bench-top": {"layers": [block]}}}
+    move = Swap(layer=LAYER, use="brick")
+    assert [c.size for c in candidates(move, tree, trade_sizes())] == ["102 mm", "215 mm"]
+    assert changed(tree, 0, move) == {
+        "material": "clay-brick-common", "thickness": "102 mm", "mortar": "mortar-clay-sand",
+    }  # fmt: skip
+    thick = {"parts": {"bench-top": {"layers": [{**block, "thickness": "190 mm"}]}}}
+    assert [c.size for c in candidates(move, thick, trade_sizes())] == ["215 mm"]
+
+
 def test_another_stone_keeps_the_thickness_first() -> None:
     found = candidates(Swap(layer=LAYER, use="soapstone"), plan(), trade_sizes())
     assert [c.size for c in found] == ["40 mm", "50 mm", "2 1/2 in", "100 mm"]
