@@ -332,6 +332,33 @@ def test_the_header_tells_the_surface_that_takes_the_heat(
     assert sum(outer) == pytest.approx(in_header(name, words), abs=0.08)
 
 
+def test_the_header_of_kiln_cottage_tells_how_warm_its_base_is() -> None:
+    """Resistances one after the other, at one conductivity each, from the brick's face to the crawl
+    space; the computed base has two chambers over it, here weighed by their areas.
+
+    Tolerances: 5 K for the brick's face, since the header rounds to 5 K. 0.05 for the share of the
+    sand, a resistance of 0.22 in 0.62 by hand and 0.21 in 0.67 as computed. The computed sum is
+    larger by the air under the planks, 0.14 m2K/W where a hand takes 0.1, and the planks, 0.24 for
+    0.22: of 110 K these alone lift the planks by 6; 8 K with the rounding of the rest.
+    """
+    source, hot, _ = plan(KILN)
+    outdoors_C = assemble_tree(dict(source.tree), source.places).site.outdoors_C
+    patches = hot.cycles["usual"].of_part("base")
+    area_m2 = sum(patch.area_m2 for patch in patches)
+
+    def mean_C(index: int) -> float:
+        hot_C = (p.area_m2 * p.layers[index].hot.mean_C.mid for p in patches)
+        return sum(hot_C) / area_m2
+
+    brick, sand, planks = (mean_C(index) for index in range(3))
+    assert brick == pytest.approx(in_header(KILN, r"\((\d+) degC as a mean\)"), abs=5.0)
+    assert planks == pytest.approx(in_header(KILN, r"near (\d+) degC as a mean"), abs=8.0)
+    span_K = in_header(KILN, r"of the (\d+) K between")
+    assert brick - outdoors_C == pytest.approx(span_K, abs=5.0)
+    assert re.search(r"the sand takes a\n# third", text_of(KILN))
+    assert (sand - planks) / (brick - outdoors_C) == pytest.approx(1.0 / 3.0, abs=0.05)
+
+
 # -- Orchard School: clear, and for the right reasons -----------------------------------------
 
 
@@ -367,15 +394,16 @@ def test_the_soapstone_of_orchard_school_stays_hand_warm(part: str) -> None:
 
 
 def test_the_seat_of_orchard_school_is_even_from_end_to_end() -> None:
-    """Its header: near 37 degC on most days. Board of two thicknesses makes up for the gas that
+    """Near what its header tells of most days. Board of two thicknesses makes up for the gas that
     cools along the bench; 3 K is what a hand hardly tells."""
+    stated = in_header(ORCHARD, r"near (\d+) degC on most days")
     seat = [
         h.cold.mean_C.mid
         for part in ("bench-top-first", "bench-top")
         for h in heats(ORCHARD, "usual", part, "soapstone")
     ]
     assert len(seat) == 4
-    assert all(value == pytest.approx(36.0, abs=3.0) for value in seat)
+    assert all(value == pytest.approx(stated, abs=3.0) for value in seat)
 
 
 def test_the_facing_of_orchard_school_is_far_cooler_than_its_core() -> None:
@@ -468,12 +496,16 @@ def test_kiln_cottage_is_clear_with_a_right_base(what: str) -> None:
 
 
 def test_the_cap_of_kiln_cottage_hangs_on_its_blanket() -> None:
-    """Without it the slab is too hot, and so are its bars and the ceiling over it."""
+    """Without it the slab is too hot, and so are its bars.
+
+    The ceiling over it warms by some 50 K and comes up to its limit of 85 degC: the middle of
+    its peaks lies 10 K below and the least favourable case some 4 K above, so whether enough cases
+    are past it for a finding hangs on a kelvin. That it speaks is therefore not asked for, nor that
+    it is silent; nothing else may speak.
+    """
     new = said(changed(BARE_CAP)) - said(plan(KILN)[2])
-    assert new == {
-        ("cap-insulation", "bell-cap"), ("cast-reinforcement", "bell-cap"),
-        ("combustible-clearance", "ceiling"),
-    }  # fmt: skip
+    ceiling = {("combustible-clearance", "ceiling")}
+    assert new - ceiling == {("cap-insulation", "bell-cap"), ("cast-reinforcement", "bell-cap")}
 
 
 # -- what the report tells to do --------------------------------------------------------------
