@@ -178,7 +178,9 @@ def _look(
         for depth in lie.metres:
             at = heat.at(depth)
             spread = at.mean_C if what == "mean" else at.peak_C
-            measure = scene.compare(what, spread, limit, subject=part.name, where=where, path=layer.path)
+            measure = scene.compare(
+                what, spread, limit, subject=part.name, where=where, path=layer.path
+            )
             seen.append((measure, spread))
         seen.sort(key=lambda one: (one[0].past, one[0].high))
         past = sum(1 for measure, _ in seen if measure.counts)

@@ -31,7 +31,8 @@ def cut(move: Cut, tree: Tree, row: TradeRow) -> tuple[Candidate, ...]:
 def loosen(move: Loosen, tree: Tree) -> tuple[Candidate, ...]:
     """The layer set loose."""
     layer = at(tree, move.layer)
-    text = f"{layer['material']} of {said_of(tree, move.layer)} set loose, so that its pieces can bow and slide"
+    said = f"{layer['material']} of {said_of(tree, move.layer)}"
+    text = f"{said} set loose, so that its pieces can bow and slide"
     return (
         Candidate(
             text=text, size="loose", edits=(Edit(path=(*move.layer, "set"), value="loose"),)

@@ -140,7 +140,7 @@ def test_where_no_size_pleases_the_other_rule_it_is_said_and_comes_last() -> Non
     assert (does.passes, does.still) == (True, ("slab",))
     assert does.text.startswith("30 mm soapstone")  # no larger size would serve either
     told = " ".join(text_report(review, found).split())
-    assert re.search("30 mm soapstone instead of granite in wall.*; but slab still speaks there", told)
+    assert re.search("30 mm soapstone instead of granite in wall.*; but slab still speaks", told)
     assert not tried.passes
     # Two that pass: the one after which nobody speaks is told first.
     wet = rule_of("wet", {"granite": 50.0}, "swap", "thicken")

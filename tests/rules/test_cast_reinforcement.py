@@ -416,7 +416,7 @@ def test_what_a_mason_reads_of_a_bar_in_a_bare_slab() -> None:
     assert "outgrow siliceous concrete by 0.57 per mille and limestone concrete by 1.33" in told
     assert "short thin needles need no cover" in told
     assert "whether it then carries what it must is for others to check" in told
-    assert finding.why.startswith("hot, the bar grows more than the body round it, pushes its cover")
+    assert finding.why.startswith("hot, the bar grows more than the body round it, pushes its")
     assert [one.key for one in finding.limits] == ["BAR-93", "CRACK-010", "CRACK-015"]
     assert finding.moves == (Insulate(part=slab.path, index=0, use="blanket"), needles(slab))
 
