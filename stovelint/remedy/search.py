@@ -22,7 +22,7 @@ from stovelint.remedy.telling import figures, looks, none_passes
 from stovelint.review import Crash, run_rule
 from stovelint.rule.courses import place_name
 from stovelint.rule.level import STAKES
-from stovelint.rule.moves import MoveAway
+from stovelint.rule.moves import MoveAway, Swap
 from stovelint.variance import granted
 
 if TYPE_CHECKING:
@@ -182,8 +182,10 @@ class Search:
         # the plan as drawn, which is the finding itself). Only all cases together can pass.
         few = None if isinstance(move, MoveAway) else _worst_cases(finding)
         low, high = 0, len(sizes)
-        # Where a clause names the distance, it is most often enough: begin there.
-        middle = 0 if isinstance(move, MoveAway) and move.least_m > 0.0 else (low + high) // 2
+        # Where a clause names the distance, and of another material the size as drawn, the first is
+        # most often enough: begin there.
+        named = isinstance(move, MoveAway) and move.least_m > 0.0
+        middle = 0 if named or isinstance(move, Swap) else (low + high) // 2
         while low < high:
             if self._passes(finding, sizes[middle], few):
                 high = middle
