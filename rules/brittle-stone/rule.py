@@ -109,7 +109,8 @@ def _judge(scene: Scene, part: Part, index: int) -> Iterator[Outcome]:
 def _own(scene: Scene, part: Part, what: str, place: Place, limit: Limit) -> Measure:
     patch, heat = place
     spread = heat.hot_zone.peak_C if what == "peak" else heat.hot_zone.mean_C
-    return scene.compare(what, spread, limit, subject=part.name, where=scene.place(part, patch))
+    return scene.compare(what, spread, limit, subject=part.name, where=scene.place(part, patch),
+                         path=heat.layer.path)  # fmt: skip
 
 
 def _through(scene: Scene, part: Part, layer: Layer, place: Place, row: str) -> Measure:
@@ -117,7 +118,8 @@ def _through(scene: Scene, part: Part, layer: Layer, place: Place, row: str) -> 
     patch, heat = place
     held = "loose" if layer.set == "loose" else "bonded"
     return scene.compare(THROUGH, heat.piece().through_K, scene.limit(f"through-{row}-{held}"),
-                         subject=part.name, where=scene.place(part, patch))  # fmt: skip
+                         subject=part.name, where=scene.place(part, patch),
+                         path=layer.path)  # fmt: skip
 
 
 def _edge(scene: Scene, part: Part, layer: Layer, row: str) -> Measure | NotJudged | None:
@@ -136,7 +138,7 @@ def _edge(scene: Scene, part: Part, layer: Layer, row: str) -> Measure | NotJudg
         return _ask(scene, part, layer, f"how the {layer.material} bears on its wall",
                     "add `bearing`, for instance `bearing: 100 mm`")  # fmt: skip
     if layer.pieces_m is not None:
-        return scene.compare(EDGE, spread, limit, subject=part.name)
+        return scene.compare(EDGE, spread, limit, subject=part.name, path=layer.path)
     if not limit.is_past(spread.high):
         return None
     return _ask(scene, part, layer, f"how large the pieces of {layer.material} are",
@@ -161,7 +163,7 @@ def _ask(scene: Scene, part: Part, layer: Layer, what: str, remedy: str) -> NotJ
 def _quick(scene: Scene, part: Part, hard: list[Place]) -> Measure:
     return scene.worst(
         scene.compare("rise in a quarter of an hour", heat.piece().rise_K, scene.limit("rise"),
-                      subject=part.name, where=scene.place(part, patch))
+                      subject=part.name, where=scene.place(part, patch), path=heat.layer.path)
         for patch, heat in hard
     )  # fmt: skip
 
@@ -175,7 +177,7 @@ def _thickness(scene: Scene, part: Part, index: int) -> list[Measure]:
     if covered or not fires or part.kind not in AT_THE_FIRE:
         return []
     return [scene.check("thickness", layer.thickness_m, scene.limit("fire-thickness"),
-                        subject=part.name)]  # fmt: skip
+                        subject=part.name, path=layer.path)]  # fmt: skip
 
 
 def _set(layer: Layer) -> str:

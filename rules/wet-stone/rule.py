@@ -52,13 +52,13 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
                 rise = heat.piece().rise_K
                 measures.append(
                     scene.compare("peak", heat.hot_zone.peak_C, scene.limit("steam"),
-                                  subject=part.name, where=where,
+                                  subject=part.name, where=where, path=layer.path,
                                   only=None if slow else (rise, scene.limit("fast")))
                 )  # fmt: skip
                 if not slow:
                     rises.append(
                         scene.compare("rise in a quarter of an hour", rise, scene.limit("fast"),
-                                      subject=part.name, where=where,
+                                      subject=part.name, where=where, path=layer.path,
                                       only=(heat.hot_zone.peak_C, scene.limit("steam")))
                     )  # fmt: skip
             if not scene.worst(measures).counts:
