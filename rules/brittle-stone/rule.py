@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator
 
 from stovelint.rule import (
-    Cut, Insulate, Limit, Loosen, Measure, Move, Note, NotJudged, Outcome, Scene, Swap, Thicken, rule,
+    Cut, Insulate, Limit, Loosen, Measure, Move, Note, NotJudged, Outcome, Scene, Swap, Thicken, along,
+    edge_bound_K, rule,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -127,9 +128,9 @@ def _edge(scene: Scene, part: Part, layer: Layer, row: str) -> Measure | NotJudg
     it could mean would be past the limit."""
     limit = scene.limit(f"edge-{row}")
     half_m = 0.5 * _reach_m(part, layer)
-    spread = scene.along(part, layer, "hardest", half_m)
+    spread = along(scene, part, layer, "hardest", half_m)
     if spread is None:
-        bound = scene.edge_bound_K(part, layer, "hardest", half_m)
+        bound = edge_bound_K(scene, part, layer, "hardest", half_m)
         # across a bench, and on the one patch of a floor, an edge is not computed: see the page
         if part.kind != "cap" or part.bearing is not None or bound is None:
             return None

@@ -18,6 +18,7 @@ from stovelint.rule.marker import RuleFunction, rule
 from stovelint.rule.moves import (
     Cut, Insulate, Loosen, Move, MoveAway, Reinforce, Swap, Thicken,
 )  # fmt: skip
+from stovelint.rule.pieces import along, edge_bound_K
 from stovelint.rule.scene import Scene
 
 if TYPE_CHECKING:  # for the annotations of rules only
@@ -57,9 +58,11 @@ __all__ = [
     "Stakes",
     "Swap",
     "Thicken",
+    "along",
     "cover_takes",
     "depths",
     "diameters",
+    "edge_bound_K",
     "how_it_lies",
     "instead",
     "level_of",

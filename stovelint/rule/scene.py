@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from stovelint.rule.moves import Move
 
 
-ROOM_C = 20.0
 WORST = 2
 """How many of its least favourable cases a comparison names."""
 
@@ -108,54 +107,12 @@ class Scene:
                 return heat
         return None
 
-    def along(
-        self, part: Part, layer: Layer, state: FiringState, half_m: float
-    ) -> Spread | None:
-        """Largest difference between the middle and an edge of a piece of this layer, K; None
-        where there is nothing to compare.
-
-        Args:
-            half_m: half of a piece, m.
-
-        Source: see `stovelint.hotmap.pieces`.
-        """
-        from stovelint.hotmap.pieces import along_K, decay_length_m
-
-        patches = self.holding(part, layer, state)
-        k_W_mK = self._conductivity(layer)
-        if k_W_mK is None:
-            return None
-        return along_K(
-            [patch for patch, _ in patches], [heat.piece() for _, heat in patches],
-            half_m=half_m, decay_m=decay_length_m(k_W_mK, layer.thickness_m),
-        )  # fmt: skip
-
-    def edge_bound_K(
-        self, part: Part, layer: Layer, state: FiringState, half_m: float
-    ) -> float | None:
-        """The most that `along` could be if an edge were as cool as the room, K; None where the
-        layer has no heat."""
-        from stovelint.hotmap.pieces import decay_length_m, edge_bound_K
-
-        patches = self.holding(part, layer, state)
-        k_W_mK = self._conductivity(layer)
-        if not patches or k_W_mK is None:
-            return None
-        decay_m = decay_length_m(k_W_mK, layer.thickness_m)
-        return edge_bound_K([heat.piece() for _, heat in patches], half_m, decay_m)
-
     def holding(
         self, part: Part, layer: Layer, state: FiringState
     ) -> list[tuple[PatchHeat, LayerHeat]]:
         """Every patch of a part that holds one of its layers, lowest first, with its heat."""
         found = ((p, self.layer_heat(p, layer)) for p in self.patches(part, state))
         return [(patch, heat) for patch, heat in found if heat is not None]
-
-    def _conductivity(self, layer: Layer) -> float | None:
-        material = self.material(layer)
-        if material is None or material.conductivity is None:
-            return None
-        return float(material.conductivity.at(ROOM_C))
 
     def unsolved(self, path: Path, subject: str) -> Unsolved | None:
         """Why the heat of a subject could not be computed, or None."""
