@@ -1,0 +1,12 @@
+"""All cases that are driven, in the order of the table."""
+
+from __future__ import annotations
+
+from typing import Callable
+
+from tests.experiments import wall_behind_fire
+from tests.experiments.point import Point
+
+CASES: dict[str, Callable[[], tuple[Point, ...]]] = {
+    wall_behind_fire.CASE: wall_behind_fire.points,
+}
