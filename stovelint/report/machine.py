@@ -72,7 +72,7 @@ def machine_report(
 
 
 def _whole(node: Any) -> Any:
-    """The same with every text made one that can be told apart into letters.
+    r"""The same with every text made one that can be told apart into letters.
 
     >>> _whole({"file": ["caf\udce9.heater.yaml"]}) == {"file": [r"caf\xe9.heater.yaml"]}
     True
