@@ -14,7 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stovelint.heat.enclosure import band_exchange
-from stovelint.heat.network import GROUND, ROOM, Bell, Drive, Enclosure, Network, Stirred
+from stovelint.heat.network import (
+    GROUND, ROOM, Bell, Drive, Enclosure, FilmKind, Network, Stirred,
+)  # fmt: skip
 from stovelint.heat.periodic import Solution, solve
 from stovelint.hotmap.cases import between, inputs, places
 from tests.experiments.point import Point, fixture, point
@@ -54,6 +56,8 @@ def room(data: dict[str, Any], k_factor: Floats) -> Network:
     def properties(hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
         return r, np.broadcast_to(c, r.shape).copy()
 
+    upright: list[FilmKind] = ["vertical"] * BANDS
+    films: list[FilmKind] = ["ceiling", *upright, "floor"]
     zone = [1, *range(1, BANDS + 1), BANDS]
     lying = plan / (2.0 * (length + width))
     return Network(
@@ -75,7 +79,7 @@ def room(data: dict[str, Any], k_factor: Floats) -> Network:
         ),
         face_zone=np.array(zone + [ROOM] * (BANDS + 1) + [GROUND]),
         face_area_m2=np.tile(area, 2),
-        face_film=("ceiling", *("vertical",) * BANDS, "floor") * 2,
+        face_film=tuple(films * 2),
         face_height_m=np.tile(np.array([lying, *[height] * BANDS, lying]), 2),
         face_emissivity=np.tile(emissivity, (len(r), 2)),
         jet_faces=(0,), layers=tuple((w,) for w in range(count)), properties=properties,
