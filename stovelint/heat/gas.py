@@ -10,8 +10,9 @@ if TYPE_CHECKING:
     from stovelint.heat.arrays import Floats, Numbers
 
 # Specific heat in J/kgK, polynomials in t / 1000 degC, lowest power first. Least squares of this
-# project on Cantera 3.2.0 (gri30 species data), every 10 K, -20..1600 degC, largest error 0.3 %. Argon
-# counts as nitrogen: against air with its argon 0.4 to 1.1 % too much, heat content 0.4 to 0.8 %.
+# project on Cantera 3.2.0 (gri30 species data), every 10 K, -20..1600 degC, largest error 0.3 %.
+# Argon counts as nitrogen: against air with its argon 0.4 to 1.1 % too much, heat content 0.4 to
+# 0.8 %.
 _PRODUCTS = (1042.996599, 293.099901, 158.928770, -226.142463, 65.203025)
 """Gas of dry hardwood burned with exactly the air it needs."""
 _AIR = (1008.022179, 55.389741, 430.685042, -414.919931, 115.329244)
