@@ -10,7 +10,10 @@ from stovelint.hotmap.zones import Room, Zone, stretch
 
 CORNER = 0.54
 """Conduction shape factor of an edge between two walls, per wall thickness (textbook value,
-recalled): each corner adds 0.54 t to the mean conducting width."""
+recalled; exactly 1 - (2/pi) ln 2 = 0.559): each corner adds 0.54 t to the mean conducting width.
+Between films the heat flow of a square chamber's wall comes out 0 to 4 % short of finite elements
+(a flat wall 6 to 27 %); the rise of its skin over the room is that of the face as a whole, and 4
+to 13 % short of that in the middle of a side (computed, `tests/heat/test_corner.py`)."""
 OUTER_HEIGHT_M = 1.0
 
 
