@@ -101,13 +101,18 @@ class Solver:
 
     A change of surroundings alone needs no new heat; any other starts from the first plan's
     solution, which is near. The order of calls is part of the input: same calls, same bytes.
+
+    The cases are the usual ones, or those at places given: by input 0 low, 0.5 middle, 1 high,
+    each of shape (members,).
     """
 
     def __init__(
         self, catalogue: Catalogue, *, states: Sequence[FiringState] = STATES,
-        members: int = MEMBERS,
+        members: int = MEMBERS, at: dict[str, Floats] | None = None,
     ) -> None:  # fmt: skip
-        self.catalogue, self.states, self.members = catalogue, tuple(states), members
+        self.catalogue, self.states = catalogue, tuple(states)
+        self.at = places(members) if at is None else at
+        self.members = len(self.at["film"])
         self._first: dict[Job, Run] | None = None
         self._known: list[tuple[Build, tuple[int, ...] | None, Plan, dict[Job, Run]]] = []
 
@@ -154,7 +159,7 @@ class Solver:
                 + (f" ({why})" if why else "")
                 + ": give it walls that face a room, the ground or a chamber all the way"
             )
-        at = places(self.members)
+        at = self.at
         if cases is not None:
             at = {name: place[list(cases)] for name, place in at.items()}
         jobs = [(state, share) for state in self.states for share in after_burn_shares(build)]
