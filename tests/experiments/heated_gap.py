@@ -41,7 +41,7 @@ def flow_kg_s(data: dict[str, Any], gap_m: float, slot_m: float, wall_C: float) 
         h = film * np.maximum(vertical_wall_W_m2K(air, wall_C, height), plates)
         units = 2.0 * h * height / (AIR_CP * np.maximum(flow, 1e-9))
         air = 0.5 * (air + wall_C + (wall_C - room) * np.expm1(-units) / units)
-    return flow * width
+    return np.asarray(flow * width, dtype=np.float64)
 
 
 def points() -> tuple[Point, ...]:
