@@ -50,7 +50,7 @@ def _run(argv: Sequence[str] | None) -> int:
     if given.command == "survey":
         from stovelint.cli.survey import survey_command
 
-        return survey_command(given.plan, given.units)
+        return survey_command(given.plan, given.units, why=given.why)
     from stovelint.cli.review import review_command
 
     return review_command(

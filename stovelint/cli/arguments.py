@@ -39,6 +39,10 @@ def parser() -> argparse.ArgumentParser:
         allow_abbrev=False,
     )
     survey.add_argument("plan", metavar="PLAN", help="a build file")
+    survey.add_argument(
+        "--why", metavar="PART",
+        help="tell instead which uncertain inputs move the peak of this part, the strongest first",
+    )  # fmt: skip
     _units(survey)
     return top
 

@@ -1,4 +1,4 @@
-"""`stovelint survey PLAN`: how hot every part gets, and what may go there."""
+"""`stovelint survey PLAN`: how hot every part gets, and what may go there, or why one is hot."""
 
 from __future__ import annotations
 
@@ -7,15 +7,26 @@ from typing import TYPE_CHECKING
 
 from stovelint.cli import CLEAR
 from stovelint.cli.say import say
-from stovelint.errors import NOT_REVIEWED, BuildFileError, HeatError
+from stovelint.errors import NOT_REVIEWED, BuildFileError, HeatError, UsageError
 from stovelint.place import Mistake
 
 if TYPE_CHECKING:
+    from stovelint.catalogue import Catalogue
+    from stovelint.cli.plan import OpenPlan
     from stovelint.quantity import Units
 
 
-def survey_command(path: str, units: Units = "si") -> int:
-    """Compute and print the heat survey of one plan."""
+def survey_command(path: str, units: Units = "si", why: str | None = None) -> int:
+    """Compute and print the heat survey of one plan.
+
+    Args:
+        path: the build file.
+        units: `si` or `us`.
+        why: a part; print what moves its peak instead.
+
+    Raises:
+        UsageError: the plan has no part of that name.
+    """
     from stovelint.catalogue import Catalogue
     from stovelint.cli.plan import open_plan
     from stovelint.report.mistakes import failure_text, mistakes_text
@@ -28,6 +39,7 @@ def survey_command(path: str, units: Units = "si") -> int:
     shown = path.replace(os.sep, "/")
     try:
         plan = open_plan(path, catalogue, (rule.name for rule in book))
+        reasons = None if why is None else _why(plan, catalogue, why, units)
     except BuildFileError as error:
         mistakes = [m for m in error.mistakes if isinstance(m, Mistake)]
         say(mistakes_text(shown, mistakes, verb="surveyed"))
@@ -36,7 +48,27 @@ def survey_command(path: str, units: Units = "si") -> int:
         said = f"its heat could not be computed: {error}"
         say(failure_text(shown, said, verb="surveyed"))
         return NOT_REVIEWED
+    if reasons is not None:
+        say(reasons)
+        return CLEAR
     build, hot = plan.loaded.build, plan.hot
     objects = objector(book, build, hot, catalogue)
     say(survey_text(build, hot, catalogue, objects, units))
     return CLEAR
+
+
+def _why(plan: OpenPlan, catalogue: Catalogue, part: str, units: Units) -> str:
+    build = plan.loaded.build
+    if part not in build.parts:
+        from stovelint.schema import closest
+
+        near = closest(part, build.parts)
+        raise UsageError(
+            f"--why: there is no part `{part}`"
+            + (f", did you mean {' or '.join(near)}?" if near else ""),
+            f"the parts are: {', '.join(build.parts)}",
+        )
+    from stovelint.hotmap.influence import influences
+    from stovelint.report.why import why_text
+
+    return why_text(build, part, influences(build, plan.hot, catalogue, part), catalogue, units)
