@@ -30,7 +30,7 @@ Floats = NDArray[np.float64]
 
 
 def room(data: dict[str, Any], k_factor: Floats) -> Network:
-    """Zone 0 the fire, 1..BANDS the bands from the top; walls in the order ceiling, bands, floor."""
+    """Zone 0 the fire, 1..BANDS the bands from the top; walls: ceiling, bands, floor."""
     size, wall, slab = data["room"], data["wall"], data["slab"]
     length, width, height = size["inside_m"]
     band_m = height / BANDS

@@ -26,18 +26,22 @@ def _summary(case: str, points: tuple[Point, ...]) -> str:
 
 def lines(found: Mapping[str, tuple[Point, ...]]) -> Iterator[str]:
     """A summary by case, then every point."""
-    yield "| experiment | points | within 20 % | inside the range | error of the rise, % |"
+    yield "| experiment | points | within 20 % | inside the range | error of the rise (or flow), % |"
     yield "| --- | --- | --- | --- | --- |"
     for case, points in found.items():
         yield _summary(case, points)
     every = [p for points in found.values() for p in points]
-    close, inside = sum(p.close for p in every), sum(p.inside for p in every)
-    yield f"| all | {len(every)} | {close} | {inside} | |"
+    for name, some in (
+        ("all temperatures", [p for p in every if p.unit == "degC"]),
+        ("all flows", [p for p in every if p.unit != "degC"]),
+    ):
+        close, inside = sum(p.close for p in some), sum(p.inside for p in some)
+        yield f"| {name} | {len(some)} | {close} | {inside} | |"
     for case, points in found.items():
         yield ""
         yield f"**{fixture(case)['title']}** ({fixture(case)['citation']})"
         yield ""
-        yield "| point | unit | measured | low | mid | high | error of the rise, % | inside |"
+        yield "| point | unit | measured | low | mid | high | error of the rise (or flow), % | inside |"
         yield "| --- | --- | --- | --- | --- | --- | --- | --- |"
         for p in points:
             values = " | ".join(_number(v, p.unit) for v in (p.measured, p.low, p.mid, p.high))
