@@ -88,7 +88,7 @@ def _judge(scene: Scene, part: Part, index: int) -> Iterator[Outcome]:
         yield scene.finding(
             part,
             path=(*layer.path, "material"),
-            walk_to=scene.walk_to(part, past[0].where, _face(index)),
+            walk_to=scene.walk_to(part, past[0].where, scene.face(index)),
             found=f"{_set(layer)}{layer.material} in {part.name}",
             measures=tuple(past),
             why=_why(past),
@@ -99,7 +99,7 @@ def _judge(scene: Scene, part: Part, index: int) -> Iterator[Outcome]:
         yield scene.finding(
             part,
             path=(*layer.path, "material"),
-            walk_to=scene.walk_to(part, quick.where, _face(index)),
+            walk_to=scene.walk_to(part, quick.where, scene.face(index)),
             found=f"{_set(layer)}{layer.material} in {part.name}",
             measures=(quick,),
             why="it keeps its limits, but quick heating opens fine cracks between the grains",
@@ -183,10 +183,6 @@ def _thickness(scene: Scene, part: Part, index: int) -> list[Measure]:
 
 def _set(layer: Layer) -> str:
     return "" if layer.set is None else f"{layer.set} "
-
-
-def _face(index: int) -> str:
-    return "hot face" if index == 0 else f"hot side of layer {index + 1}"
 
 
 def _why(past: list[Measure]) -> str:

@@ -75,7 +75,7 @@ def _judge(scene: Scene, part: Part, index: int, *, cement: bool) -> Iterator[Ou
     yield scene.finding(
         part,
         path=(*layer.path, "material"),
-        walk_to=scene.walk_to(part, "", "hot face" if bare else f"hot side of layer {index + 1}"),
+        walk_to=scene.walk_to(part, "", scene.face(index)),
         found=f"{'bare ' if bare else ''}{layer.material}",
         measures=tuple(measures),
         why=WHY_CEMENT if cement else WHY_STONE,

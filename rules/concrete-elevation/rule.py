@@ -101,7 +101,7 @@ def _judge(
         for patch, heat in hard
     ]  # fmt: skip
     worst = (scene.worst(peaks), scene.worst(means))
-    face = "hot face" if index == 0 else f"hot side of layer {index + 1}"
+    face = scene.face(index)
     if any(measure.counts for measure in worst):
         high_means = [(_middle(patch), heat.hot_zone.mean_C.high) for patch, heat in mild]
         high_peaks = [(_middle(patch), heat.hot_zone.peak_C.high) for patch, heat in hard]

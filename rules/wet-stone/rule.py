@@ -72,10 +72,7 @@ def wet_stone(scene: Scene) -> Iterator[Outcome]:
             yield scene.finding(
                 part,
                 path=(*layer.path, "material"),
-                walk_to=scene.walk_to(
-                    part, measures[at].where,
-                    "hot face" if index == 0 else f"hot side of layer {index + 1}",
-                ),
+                walk_to=scene.walk_to(part, measures[at].where, scene.face(index)),
                 found=f"{layer.material} in {part.name}",
                 measures=(measures[at], *rises[at : at + 1]),
                 why=WHY,

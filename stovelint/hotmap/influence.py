@@ -13,6 +13,7 @@ from stovelint.build import Build, FiringState
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.hotmap.cases import FAMILIES, INPUTS, after_burn_shares, places
 from stovelint.hotmap.compute import Solver, cut
+from stovelint.hotmap.layerheat import judged_depth
 from stovelint.hotmap.records import CycleHeat, DepthHeat, HotMap, LayerHeat, PatchHeat, Spread
 
 Floats = NDArray[np.float64]
@@ -193,10 +194,3 @@ def _depth(
     cycle: CycleHeat, part: str, place: tuple[int, int], catalogue: Catalogue
 ) -> DepthHeat:
     return judged_depth(cycle.of_part(part)[place[0]].layers[place[1]], catalogue)
-
-
-def judged_depth(layer: LayerHeat, catalogue: Catalogue) -> DepthHeat:
-    """Where a layer is judged: wood at its face, masonry a little under it."""
-    material = layer.layer.material
-    burns = material is not None and catalogue.get(material).combustible
-    return layer.hot if burns else layer.hot_zone

@@ -10,13 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stovelint.build import Layer
+from stovelint.catalogue.catalogue import Catalogue
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.periodic import Solution
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.pieces import piece_heat
 from stovelint.hotmap.profile import Profile, Slice, depth_heat, hours_above, spread
 from stovelint.hotmap.properties import Properties
-from stovelint.hotmap.records import LayerHeat, PatchHeat
+from stovelint.hotmap.records import DepthHeat, LayerHeat, PatchHeat
 from stovelint.hotmap.stack import Leaf
 
 Floats = NDArray[np.float64]
@@ -141,3 +142,10 @@ def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
         )
         for part in patch.parts
     ]  # fmt: skip
+
+
+def judged_depth(layer: LayerHeat, catalogue: Catalogue) -> DepthHeat:
+    """Where a layer is judged: wood at its face, masonry a little under it."""
+    material = layer.layer.material
+    burns = material is not None and catalogue.get(material).combustible
+    return layer.hot if burns else layer.hot_zone

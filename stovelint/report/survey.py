@@ -6,6 +6,8 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 
+from stovelint.hotmap.layerheat import judged_depth
+from stovelint.hotmap.records import HOT_ZONE_M
 from stovelint.report import units as u
 from stovelint.report.lines import WIDTH, both_ends, table, wrap
 from stovelint.rule.courses import place_name
@@ -27,8 +29,6 @@ Objects = Callable[["Part", "Layer", tuple[str, str], str], bool]
 """Part, layer, (chamber, where), material: whether a rule objects to it there."""
 
 HEADINGS = ("layer, hot side first", "peak", "mean", "swing", "peaks at")
-HOT_ZONE_M = 0.010
-"""How deep under its hot face a layer is judged, as in the heat map."""
 FIGURES = frozenset({1, 2, 3, 4})
 # What can take each other's place: what a wall or cap is built of, and what keeps heat back.
 KINDRED = (
@@ -180,9 +180,7 @@ def _rows(
         if top.unjudged is not None:
             rows.append((_layer(top, units), "open", "open", "open", ""))
             continue
-        # wood is judged at its face, masonry a little under it
-        burns = top.layer.material is not None and catalogue.get(top.layer.material).combustible
-        peak, held = (top.hot, mean.hot) if burns else (top.hot_zone, mean.hot_zone)
+        peak, held = judged_depth(top, catalogue), judged_depth(mean, catalogue)
         rows.append(
             (
                 _layer(top, units), _bare(peak.peak_C, units), _bare(held.mean_C, units),

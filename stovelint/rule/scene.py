@@ -89,6 +89,11 @@ class Scene:
             steps.append(", ".join(part.sides))
         return " / ".join((*steps, face))
 
+    @staticmethod
+    def face(index: int) -> str:
+        """Which face of a layer looks at the heat, by its position from the hot side."""
+        return "hot face" if index == 0 else f"hot side of layer {index + 1}"
+
     def place(self, part: Part, patch: PatchHeat) -> str:
         """`courses 3 to 5`, or the patch's own name where the part is not drawn by courses."""
         return place_name(part, patch, self.build.gauges_m)

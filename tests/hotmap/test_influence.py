@@ -12,8 +12,9 @@ from stovelint.build import FiringState
 from stovelint.hotmap.cases import INPUTS, between, places
 from stovelint.hotmap.compute import hot_map
 from stovelint.hotmap.influence import (
-    SHUT_OR_OPEN, Influence, Influenced, conductivities, influences, judged_depth, one_at_a_time,
+    SHUT_OR_OPEN, Influence, Influenced, conductivities, influences, one_at_a_time,
 )  # fmt: skip
+from stovelint.hotmap.layerheat import judged_depth
 from stovelint.hotmap.records import HotMap
 from stovelint.place import Path
 from tests.hotmap.plans import CATALOGUE, Tree, built, demo, plain, with_
