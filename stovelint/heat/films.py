@@ -37,10 +37,10 @@ _THIRD = (0.1025395429, 1.7799826418, -1.0218960414, 0.5045051931, -0.1033473193
 # ... 1 / (0.15 k c^(1/3)), 0.03 %
 
 # Flue gas of wood at 15 % moisture and air ratio 2.95, x = T / 1000 K: mixture-averaged, this
-# project with Cantera 3.2.0 (gri30), -20..1200 degC; largest error 0.23 % and 0.20 %.
-_FLUE_MU = (0.8634183516e-6, 67.6137254937e-6, -45.6201153019e-6, 24.8529180631e-6,
-            -5.6116255008e-6)
-_FLUE_K = (4.2831795666e-3, 73.2651275491e-3, -5.9574913353e-3)
+# project with Cantera 3.2.0 (gri30), -20..1200 degC; largest error 0.24 % and 0.17 %.
+_FLUE_MU = (0.8480628180e-6, 67.8827375750e-6, -45.8254699220e-6, 24.9664958110e-6,
+            -5.6373106618e-6)
+_FLUE_K = (4.2590001395e-3, 73.0765495170e-3, -6.0483342797e-3)
 _FLUE_PR = 0.709  # 0.701 to 0.713 over the same range and for air ratios 1 to 4
 _FLUE_PR_FACTOR = 12.7 * (_FLUE_PR ** (2.0 / 3.0) - 1.0)
 

@@ -30,7 +30,7 @@ Floats = NDArray[np.float64]
 
 PECLET, ENTRAINED, STILL, STILL_STEP = 2.0, 0.6, 0.06, 0.2
 BURNOUT = 2.0 / 3.0
-DISCHARGE, LEAST = 0.6, 1e-6
+DISCHARGE, LEAST = 0.7, 1e-6
 AIR_CP = 1030.0
 """Of the air that goes in and out of an opening, J/kgK."""
 
