@@ -20,11 +20,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stovelint.heat.bands import (
+    C_REF, Caloric, Exchange, Flows, backflow, band_temperatures,
+)  # fmt: skip
 from stovelint.heat.network import Bell, Drive, Network, Plug, Pocket, Stirred
 
 Floats = NDArray[np.float64]
 
-C_REF = 1100.0  # J/kgK, an arbitrary scale of tau
 LEAST_FLOW = 1e-6  # kg/s; keeps a shut heater's quotients finite and carries under 1 W
 STILL_STEP = 0.2  # of the height: between layers this far apart `still_exchange` is counted
 DISCHARGE = 0.7  # of a doorway-like opening (read: reference manual of a public zone model, after
@@ -39,34 +41,6 @@ class GasPass:
     exit_C: Floats
     exit_W: Floats
     """Sensible heat leaving to the chimney, over gas at room temperature, W."""
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Exchange:
-    """What the zones' faces offer the gas: g (W/K) and equilibrium t_eq (degC), both (M, Z, N),
-    `g_convective` (M, Z, N) the part of g that is convection."""
-
-    g: Floats
-    t_eq: Floats
-    g_convective: Floats
-
-
-class Caloric:
-    """The line cp = a + b T and its inverse, per member and sample."""
-
-    def __init__(self, a: Floats, b: Floats) -> None:
-        self.a, self.b = a, b
-        self.t_from_a = a / b
-
-    def cp(self, t_C: Floats) -> Floats:
-        return self.a + self.b * t_C
-
-    def tau(self, t_C: Floats) -> Floats:
-        return t_C * (self.a + 0.5 * self.b * t_C) / C_REF
-
-    def t(self, tau: Floats) -> Floats:
-        root = self.t_from_a
-        return np.sqrt(np.maximum(root * root + 2.0 * C_REF / self.b * tau, 0.0)) - root
 
 
 def _inlet_tau(
@@ -84,97 +58,29 @@ def _inlet_tau(
     return mixed
 
 
-def backflow(steps: Floats) -> Floats:
-    """Upward flow between two bands, over the flow that descends, that mixes like a dispersion.
-
-    Gas that wanders one band down with the share (1 + r) / (1 + 2 r) and one band up with the share
-    r / (1 + 2 r) spreads like a dispersion D with D / (u dz) = 2 r (1 + r) / (1 + 2 r). For a given
-    x = H / (Pe dz) = D / (u dz) that gives
-
-        r = (x - 1 + (x^2 + 1)^(1/2)) / 2,
-
-    which is x - 1/2 where mixing is strong and x / 2 where it is weak.
-
-    steps: x, any shape, at least 0. Source: mean and variance of a random walk; what the bands make
-    of it is held against Danckwerts' solution in the tests.
-
-    >>> backflow(np.array([0.0, 3.0])).round(3).tolist()
-    [0.0, 2.581]
-    """
-    return np.asarray(0.5 * (steps - 1.0 + np.sqrt(steps * steps + 1.0)))
-
-
 def _bell(
     way: Bell, t_old: Floats, exchange: Exchange, m: Floats, tau_in: Floats, gas: Caloric,
     drive: Drive,
 ) -> tuple[dict[int, Floats], Floats]:  # fmt: skip
-    """Bands of a bell: the crown fed by the jet, descending flow, exchange between neighbours.
-
-    Unknown outlet tau of each band; the crown's inlet contains gas entrained from the bands the
-    jet passes, so the solution is particular + homogeneous * tau_crown, closed at the end.
-    """
-    zones, n = way.zones, len(way.zones)
+    """Bands of a bell: the crown fed by the jet, descending flow, exchange between neighbours."""
     none = np.zeros_like(m)
     still = drive.still_exchange * STILL_STEP / C_REF * sum(
-        exchange.g_convective[:, z] for z in zones
+        exchange.g_convective[:, z] for z in way.zones
     )
     upward = [
         # a band below the outlet still touches its neighbour
         np.maximum(backflow(reach / drive.peclet) * m + reach * still, LEAST_FLOW)
         for reach in way.reach
     ]
-    upward.append(none)
     drawn = [share * drive.entrainment * m if share else none for share in way.drawn]
-    total_entrained = sum(drawn, none)
+    total = m + sum(drawn, none)
     down: list[Floats] = []
-    flow = m + total_entrained
-    for i in range(n):
+    flow = total
+    for i, up in enumerate(upward):
         flow = flow - drawn[i]
-        down.append(flow if i < way.outlet else flow - m)
-    part: list[Floats] = []
-    hom: list[Floats] = []
-    upper: list[Floats] = []
-    through: list[Floats] = []
-    decay: list[Floats] = []
-    tau_eq: list[Floats] = []
-    for i, z in enumerate(zones):
-        from_above = (m + total_entrained) if i == 0 else down[i - 1] + upward[i - 1]
-        from_below = upward[i]
-        f = from_above + from_below
-        t0 = t_old[:, z]
-        cp = gas.cp(t0)
-        a = np.exp(-exchange.g[:, z] / (f * cp))
-        eq = gas.tau(t0) + (exchange.t_eq[:, z] - t0) * cp / C_REF
-        through.append(f)
-        decay.append(a)
-        tau_eq.append(eq)
-        lower_c = a * from_below / f
-        source = (1.0 - a) * eq
-        if i == 0:
-            part.append(source)
-            hom.append(a * from_above / f)
-            upper.append(lower_c)
-            continue
-        above_c = a * from_above / f
-        pivot = 1.0 / (1.0 - above_c * upper[i - 1])
-        part.append((source + above_c * part[i - 1]) * pivot)
-        hom.append(above_c * hom[i - 1] * pivot)
-        upper.append(lower_c * pivot)
-    for i in range(n - 2, -1, -1):
-        part[i] = part[i] + upper[i] * part[i + 1]
-        hom[i] = hom[i] + upper[i] * hom[i + 1]
-    carried_p = sum((d * p for d, p in zip(drawn, part)), none)
-    carried_h = sum((d * h for d, h in zip(drawn, hom)), none)
-    crown = (m * tau_in + carried_p) / (m + total_entrained - carried_h)
-    taus = [p + h * crown for p, h in zip(part, hom)]
-    means: dict[int, Floats] = {}
-    for i, z in enumerate(zones):
-        from_above = (
-            (m + total_entrained) * crown if i == 0 else (down[i - 1] + upward[i - 1]) * taus[i - 1]
-        )
-        from_below = upward[i] * taus[i + 1] if i < n - 1 else none
-        loss = C_REF * (from_above + from_below - through[i] * taus[i])
-        means[z] = exchange.t_eq[:, z] + loss / exchange.g[:, z]
+        down.append((flow if i < way.outlet else flow - m) + up)
+    flows = Flows(top=total, own=m * tau_in, drawn=drawn, down=down, up=upward, fed={})
+    means, taus = band_temperatures(way.zones, flows, t_old, exchange, gas)
     return means, taus[way.outlet]
 
 

@@ -12,7 +12,8 @@ from stovelint.heat.films import (
     duct_W_m2K, horizontal_W_m2K, outside_film_W_m2K, vertical_wall_W_m2K,
 )  # fmt: skip
 from stovelint.heat.gas import enthalpy_J_kg
-from stovelint.heat.gaspath import Caloric, Exchange, GasPass, gas_pass, pocket_conductance_W_K
+from stovelint.heat.bands import Caloric, Exchange
+from stovelint.heat.gaspath import GasPass, gas_pass, pocket_conductance_W_K
 from stovelint.heat.mixing import HIGHEST_C, LOWEST_C
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network, Pocket, Stirred
 from stovelint.heat.radiation import SIGMA, exchange_radiation

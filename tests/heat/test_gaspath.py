@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from stovelint.heat.gaspath import Caloric, Exchange, GasPass, gas_pass, pocket_conductance_W_K
+from stovelint.heat.bands import Caloric, Exchange
+from stovelint.heat.gaspath import GasPass, gas_pass, pocket_conductance_W_K
 from stovelint.heat.network import Bell, Drive, Network, Plug, Pocket, Stirred, Way
 from tests.heat.close import close
 from tests.heat.small import FIREBOX, Wall, drive, network
