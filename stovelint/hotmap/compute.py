@@ -28,6 +28,7 @@ from stovelint.hotmap.cases import (
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.cutter import cut_parts
+from stovelint.hotmap.output import output_heat
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.properties import Properties
@@ -326,6 +327,9 @@ def _exit_burn_mean_C(run: Run) -> Floats:
     """Mean temperature of the leaving gas while the full flow passes, (members,)."""
     flow = run.drive.flow_kg_s
     lit = flow > 0.5 * flow.max(axis=1, keepdims=True)
+        output=lambda: tuple(
+            output_heat(run.net, run.solution.q_W_m2, plan.patches, plan.build) for run in runs
+        ),
     return np.asarray((run.solution.gas.exit_C * lit).sum(axis=1) / lit.sum(axis=1))
 
 

@@ -75,7 +75,8 @@ def _edge(
 
     width = part.bearing.width_m
     around = 4.0 * width * (patch.area_m2**0.5 + width)
-    makers = layer_makers(replace(patch, leaves=leaves), part.name, insides, judge)
+    edge = replace(patch, leaves=leaves, area_m2=around)
+    makers = layer_makers(edge, part.name, insides, judge, runs)
     none = spread([np.zeros(run.drive.members) for run in runs])
     return PatchHeat(
         part=part.name, chamber=patch.chamber, where="bearing edge", from_m=patch.from_m,

@@ -13,6 +13,7 @@ from stovelint.build import Layer
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.periodic import Solution
+from stovelint.hotmap.body import body_heat
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.pieces import piece_heat
 from stovelint.hotmap.profile import Profile, Slice, depth_heat, hours_above, spread
@@ -79,23 +80,25 @@ def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
 
 
 def layer_makers(
-    patch: Patch, of_part: str, insides: list[Profile], judge: Judge
+    patch: Patch, of_part: str, insides: list[Profile], judge: Judge, runs: list[Run]
 ) -> list[Callable[[], LayerHeat]]:
     """One maker per layer of the part within the patch's stack, hot side first."""
     groups: list[tuple[Layer, list[Leaf]]] = []
     for leaf in patch.leaves:
         if leaf.part != of_part or leaf.layer is None:
             continue
+    rooms = [run.drive.room_C for run in runs]
         if groups and groups[-1][0] is leaf.layer:
             groups[-1][1].append(leaf)
         else:
             groups.append((leaf.layer, [leaf]))
-    return [_maker(layer, leaves, insides, judge) for layer, leaves in groups]
+    return [_maker(patch, layer, leaves, insides, judge, rooms) for layer, leaves in groups]
 
 
 def _maker(
-    layer: Layer, leaves: list[Leaf], insides: list[Profile], judge: Judge
-) -> Callable[[], LayerHeat]:
+    patch: Patch, layer: Layer, leaves: list[Leaf], insides: list[Profile], judge: Judge,
+    rooms: list[Floats],
+) -> Callable[[], LayerHeat]:  # fmt: skip
     def make() -> LayerHeat:
         top = leaves[0].depth_m
         bottom = leaves[-1].depth_m + leaves[-1].thickness_m
@@ -118,6 +121,8 @@ def _maker(
             hours_above=lambda depth_m, limit_C: hours_above(insides, top + depth_m, limit_C),
             judged=judged,
         )  # fmt: skip
+            body=lambda: body_heat(patch, leaves, insides, rooms),
+            history=lambda depth_m: tuple(i.at(min(top + depth_m, bottom)) for i in insides),
 
     return make
 
@@ -138,7 +143,7 @@ def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
         PatchHeat(
             part=part, chamber=patch.chamber, where=patch.where, from_m=patch.from_m,
             to_m=patch.to_m, along_m=patch.along_m, area_m2=patch.area_m2, heat_in_kWh=heat,
-            layers=LazyLayers(layer_makers(patch, part, insides, judge)),
+            layers=LazyLayers(layer_makers(patch, part, insides, judge, runs)),
         )
         for part in patch.parts
     ]  # fmt: skip

@@ -40,6 +40,8 @@ class Patch:
     jet: bool
     along_m: tuple[float, float] | None = None
     """Where it lies along a lying chamber; None in upright ones."""
+    corners_per_m: float | None = None
+    """Widening of the body itself, whose corners count in full; None: as the heat's way."""
 
     @property
     def thickness_m(self) -> float:

@@ -74,6 +74,19 @@ class PieceHeat:
     """History halfway through it, (members, samples); one for each damper state that was run."""
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class BodyHeat:
+    """One layer of one patch as a body that is heavy, holds heat and grows."""
+
+    volume_m3: float
+    """Of its solid matter: corners in full, no cores, no air."""
+    mean_C: tuple[Floats, ...]
+    """History of its mean through the thickness, (members, samples); one for each damper state."""
+    held_J: tuple[Floats, ...]
+    """Heat in it over the room, likewise."""
+    period_s: float
+
+
 HOT_ZONE_M = 0.010
 """How deep under its hot face a layer is judged: what a mason calls the hot face of a block."""
 
@@ -88,6 +101,9 @@ class LayerHeat:
     at: Callable[[float], DepthHeat]
     """The cycle at a depth (m) below the hot face of this layer, 0 to its thickness."""
     piece: Callable[[], PieceHeat]
+    body: Callable[[], BodyHeat]
+    history: Callable[[float], tuple[Floats, ...]]
+    """Depth (m) -> degC over the cycle, (members, samples); one for each damper state."""
     hours_above: Callable[[float, float], Spread]
     """(depth m below its hot face, degC) -> hours in one firing cycle."""
     judged: Callable[[], tuple[str | None, tuple[str, ...]]]
@@ -181,6 +197,15 @@ class Unsolved:
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class OutputHeat:
+    """Heat that leaves the faces to the room over the cycle, (members, samples), W."""
+
+    masonry_W: Floats
+    openings_W: Floats
+    """Through doors and glass."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class CycleHeat:
     """One firing state, solved."""
 
@@ -196,6 +221,8 @@ class CycleHeat:
     to_room_share: Spread
     energy_gap: float
     """Heat released minus heat accounted for, over heat released; the worst case."""
+    output: Callable[[], tuple[OutputHeat, ...]]
+    """What the room gets over the cycle; one for each damper state."""
 
     def of_part(self, name: str) -> tuple[PatchHeat, ...]:
         """The patches of one part, lowest first."""

@@ -53,10 +53,11 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
     if part.kind == "partition" and behind is not None:  # only where both chambers are
         low, high = max(low, behind.bottom_m), min(high, behind.top_m)
     stack = c.stack([part], part.faces == "ground")
-    growth = 0.0
+    growth = corners = 0.0
     if not room.lying and not opening:
         radius = (room.chamber.size.diameter_m or 0.0) / 2.0
-        growth = 1.0 / radius if radius else 8.0 * CORNER / room.perimeter_m
+        corners = 1.0 / radius if radius else 8.0 / room.perimeter_m
+        growth = corners if radius else CORNER * corners
     pieces = _pieces(c, part, room, low, high)
     gross = sum(area for *_, area in pieces)
     if gross <= 0.0:
@@ -82,7 +83,7 @@ def cut_upright(c: Cutting, part: Part, room: Room) -> None:
                 growth_per_m=growth, hot_film="duct" if duct else "vertical",
                 cold_film="vertical", hot_height_m=room.height_m,
                 cold_height_m=OUTER_HEIGHT_M if cold < 0 else room.height_m, jet=False,
-                along_m=along,
+                along_m=along, corners_per_m=corners,
             )
         )  # fmt: skip
 

@@ -30,11 +30,13 @@ from stovelint.build import (
 )
 from stovelint.catalogue import Catalogue
 from stovelint.hotmap.records import (
+    BodyHeat,
     CombustibleHeat,
     CycleHeat,
     DepthHeat,
     HotMap,
     LayerHeat,
+    OutputHeat,
     PatchHeat,
     PieceHeat,
     Spread,
@@ -172,6 +174,12 @@ def layer_heat(
             through_K=through or spread(0.0), rise_K=rise or spread(0.0),
             middle_C=(np.repeat((middle or peak).values[:, None], 2, axis=1),),
         ),
+        body=lambda: BodyHeat(
+            volume_m3=of.thickness_m, mean_C=(np.repeat(peak.values[:, None], 4, axis=1),),
+            held_J=(np.repeat(3.6e6 * np.ones((CASES, 1)), 4, axis=1),), period_s=43200.0,
+        ),
+        history=lambda depth_m: (np.repeat(depths.get(depth_m, at).peak_C.values[:, None], 4,
+                                           axis=1),),
     )  # fmt: skip
 
 
@@ -210,6 +218,12 @@ def hot(
                 combustibles=tuple(combustibles), chamber_peak_C={"bell": spread(600.0)},
                 exit_burn_mean_C=spread(150.0), released_kWh=spread(40.0),
                 to_room_share=spread(0.8), energy_gap=0.0002,
+                output=lambda: (
+                    OutputHeat(
+                        masonry_W=np.tile([2000.0, 4000.0, 3000.0, 1000.0], (CASES, 1)),
+                        openings_W=np.zeros((CASES, 4)),
+                    ),
+                ),
             )
             for state in states
         },
