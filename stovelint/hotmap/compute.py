@@ -320,6 +320,9 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
         chamber_peak_C=gas, exit_burn_mean_C=spread(exits),
         released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
+        output=lambda: tuple(
+            output_heat(run.net, run.solution.q_W_m2, plan.patches, plan.build) for run in runs
+        ),
     )  # fmt: skip
 
 
@@ -327,9 +330,6 @@ def _exit_burn_mean_C(run: Run) -> Floats:
     """Mean temperature of the leaving gas while the full flow passes, (members,)."""
     flow = run.drive.flow_kg_s
     lit = flow > 0.5 * flow.max(axis=1, keepdims=True)
-        output=lambda: tuple(
-            output_heat(run.net, run.solution.q_W_m2, plan.patches, plan.build) for run in runs
-        ),
     return np.asarray((run.solution.gas.exit_C * lit).sum(axis=1) / lit.sum(axis=1))
 
 
