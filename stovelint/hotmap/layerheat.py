@@ -84,10 +84,10 @@ def layer_makers(
 ) -> list[Callable[[], LayerHeat]]:
     """One maker per layer of the part within the patch's stack, hot side first."""
     groups: list[tuple[Layer, list[Leaf]]] = []
+    rooms = [run.drive.room_C for run in runs]
     for leaf in patch.leaves:
         if leaf.part != of_part or leaf.layer is None:
             continue
-    rooms = [run.drive.room_C for run in runs]
         if groups and groups[-1][0] is leaf.layer:
             groups[-1][1].append(leaf)
         else:
@@ -118,11 +118,11 @@ def _maker(
             layer=layer, thickness_m=bottom - top,
             at=lambda depth_m: depth_heat(insides, min(top + depth_m, bottom)),
             piece=lambda: piece_heat(insides, top, bottom),
+            body=lambda: body_heat(patch, leaves, insides, rooms),
+            history=lambda depth_m: tuple(i.at(min(top + depth_m, bottom)) for i in insides),
             hours_above=lambda depth_m, limit_C: hours_above(insides, top + depth_m, limit_C),
             judged=judged,
         )  # fmt: skip
-            body=lambda: body_heat(patch, leaves, insides, rooms),
-            history=lambda depth_m: tuple(i.at(min(top + depth_m, bottom)) for i in insides),
 
     return make
 
