@@ -13,6 +13,8 @@ from typing import Callable, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from stovelint.heat.branches import Channels
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -140,6 +142,8 @@ class Drive:
     """(M, N) flue gas through the heater."""
     air_ratio: Floats
     """(M, N) of the gas; large after the burn."""
+    channels: Channels | None = None
+    """Layers through which air of the room passes; None where there are none."""
     x_co2: Floats
     x_h2o: Floats
     """(M, N) mole fractions."""

@@ -51,6 +51,9 @@ class Found:
     c_J_m2K: Floats
     energy_gap: Floats
     """(M,)."""
+    channel_W_m2: Floats
+    branches: Floats
+    """(M, 4, K): a, b, d and in_C of the channels; K 0 where there are none."""
 
 
 class Passes:
@@ -153,8 +156,15 @@ class Passes:
     def _mix(self, led_C: Floats, moved_K: Floats, seen: Pass) -> None:
         m, cut, zones_C = len(led_C), led_C[0].size, seen.gas.t_C
         point = np.concatenate([led_C.reshape(m, -1), zones_C.reshape(m, -1)], axis=1)
+        if net.channels is not None:
+            lost = lost + self._to_channels_W_m2() @ net.face_area_m2[: net.walls]
         point = self.mixer.next(point, moved_K.reshape(m, -1))
         faces = point[:, :cut].reshape(led_C.shape)
+    def _to_channels_W_m2(self) -> Floats:
+        """(M, W) mean heat to the air in the walls."""
+        mean = self.wave[..., 0].real / self.fill.samples + self.ahead @ self.fill.mean
+        return self.walls.given_W_m2(mean)
+
         self.ahead += faces - led_C
         self.state = State(faces, point[:, cut:].reshape(zones_C.shape), seen.irradiation)
 
@@ -187,9 +197,14 @@ class Passes:
 
     def found(self) -> Found:
         """All members, in order."""
+            channel_W_m2=self._to_channels_W_m2()[rows], branches=self._branches()[rows],
         if len(self.at_rest) == 1:
             return self.at_rest[0][1]
         order = np.argsort(np.concatenate([rows for rows, _ in self.at_rest]))
+    def _branches(self) -> Floats:
+        known = self.walls.branches
+        return np.zeros((len(self.members), 4, 0)) if known is None else np.stack(known, axis=1)
+
         parts = [found for _, found in self.at_rest]
 
         def joined(get: Callable[[Found], Floats]) -> Floats:
@@ -209,6 +224,7 @@ class Passes:
     def secants(self) -> Secants | None:
         """What this solution can lend: its own last differences (of a single case), or those it
         was lent."""
+            channel_W_m2=joined(lambda f: f.channel_W_m2), branches=joined(lambda f: f.branches),
         if not self.columns:
             return self.mixer.lent
         points, steps = zip(*self.columns[-LENT_MOST:])

@@ -38,6 +38,10 @@ class Solution:
     r_m2K_W: Floats
     c_J_m2K: Floats
     """(M, layers), per hot-face area."""
+    channel_W_m2: Floats
+    """(M, W) mean heat that the air in each wall takes, per hot-face area."""
+    branches: Floats
+    """(M, 4, K) a, b, d (W/m2K, per hot-face area) and in_C of the channels."""
     outside_film_W_m2K: Floats
     """(M, 2W) mean over the cycle of the film each face sees."""
     passes: int
@@ -88,7 +92,8 @@ def solve(
     found = passes.found()
     return Solution(
         faces_C=found.faces_C, gas=found.gas, q_W_m2=found.q_W_m2, r_m2K_W=found.r_m2K_W,
-        c_J_m2K=found.c_J_m2K, outside_film_W_m2K=found.film_W_m2K / STEEPER, passes=count,
-        change_K=change_K, energy_gap=float(found.energy_gap.max()),
+        c_J_m2K=found.c_J_m2K, channel_W_m2=found.channel_W_m2, branches=found.branches,
+        outside_film_W_m2K=found.film_W_m2K / STEEPER, passes=count,
+        change_K=change_K, restless_face=passes.restless, energy_gap=float(found.energy_gap.max()),
         state=State(found.faces_C, found.gas.t_C, found.irradiation), secants=passes.secants(),
     )  # fmt: skip

@@ -9,6 +9,7 @@ from stovelint.catalogue.catalogue import Catalogue
 from stovelint.heat.enclosure import band_exchange
 from stovelint.heat.network import Duct, Enclosure, Network
 from stovelint.hotmap.cases import between
+from stovelint.hotmap.channels import channels_of
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.properties import GAP_EMISSIVITY, Properties
 from stovelint.hotmap.ways import GasWays
@@ -63,6 +64,7 @@ def network(
         face_film=films, face_height_m=height, face_emissivity=_emissivity(patches, catalogue, at),
         jet_faces=tuple(i for i in range(walls) if patches[i].jet),
         layers=tuple(properties.layers), properties=properties,
+        channels=channels_of(rooms, patches, properties, at),
     )  # fmt: skip
 
 

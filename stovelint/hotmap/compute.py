@@ -366,3 +366,4 @@ def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
             "range spans both"
         )
     return tuple(sentences)
+    out[ROOM] = out[ROOM] + solution.channel_W_m2 @ net.face_area_m2[: net.walls]

@@ -65,10 +65,13 @@ def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
     result = []
     for run in runs:
         rows = run.net.layers[index]
+        channels = run.net.channels
+        place = {} if channels is None else {int(r): k for k, r in enumerate(channels.layers)}
         slices = [
             Slice(
                 top_m=leaf.depth_m, thickness_m=leaf.thickness_m,
                 r_m2K_W=run.solution.r_m2K_W[:, row], c_J_m2K=run.solution.c_J_m2K[:, row],
+                branch=run.solution.branches[:, :, place[row]] if row in place else None,
             )
             for leaf, row in zip(patch.leaves, rows)
         ]  # fmt: skip

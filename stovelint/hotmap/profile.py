@@ -7,6 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stovelint.heat.branches import (
+    Steady, between_C, steady_channel, steady_joined, steady_layer,
+)  # fmt: skip
 from stovelint.heat.layers import (
     Admittance, harmonics_rad_s, inner_temperature, joined, layer_admittance,
 )  # fmt: skip
@@ -23,6 +26,8 @@ class Slice:
     thickness_m: float
     r_m2K_W: Floats
     c_J_m2K: Floats
+    branch: Floats | None = None
+    """(members, 4) a, b, d and in_C of a channel (`heat.channel`)."""
 
 
 class Profile:
@@ -35,6 +40,7 @@ class Profile:
         self.end_m = slices[-1].top_m + slices[-1].thickness_m
         self._hot, self._cold = np.fft.rfft(hot_C, axis=1), np.fft.rfft(cold_C, axis=1)
         self._known: dict[float, Floats] = {}
+        self._aired = any(piece.branch is not None for piece in slices)
 
     def _part(self, start_m: float, end_m: float) -> Admittance | None:
         """Admittance of what lies between two depths; None when nothing does."""
@@ -46,12 +52,21 @@ class Profile:
                 continue
             share = (high - low) / piece.thickness_m
             layer = layer_admittance(piece.r_m2K_W * share, piece.c_J_m2K * share, self.omega)
+            if piece.branch is not None:  # always whole, see `at`
+                flat = np.ones(layer[0].shape[1:])
+                a, b, d = (piece.branch[:, i, None] * flat for i in range(3))
+                layer = (a.astype(np.complex128), b.astype(np.complex128), d.astype(np.complex128))
             total = layer if total is None else joined(total, layer)
         return total
 
     def at(self, depth_m: float) -> Floats:
         """History at a depth from the hot face, (members, samples)."""
         key = round(depth_m, 9)
+        inside = self._channel_at(depth_m)
+        if key not in self._known and inside is not None:
+            share = (depth_m - inside.top_m) / inside.thickness_m
+            hot, cold = self.at(inside.top_m), self.at(inside.top_m + inside.thickness_m)
+            self._known[key] = hot + share * (cold - hot)
         if key not in self._known:
             before, after = self._part(0.0, depth_m), self._part(depth_m, self.end_m)
             if before is None:
@@ -60,13 +75,44 @@ class Profile:
                 self._known[key] = self.cold_C
             else:
                 wave = inner_temperature(before, after, self._hot, self._cold)
+                if self._aired:
+                    wave[:, 0] = self.samples * self._mean_between(depth_m)
                 self._known[key] = np.fft.irfft(wave, n=self.samples, axis=1)
         return self._known[key]
 
+    def _channel_at(self, depth_m: float) -> Slice | None:
+        """The channel in whose air a depth lies: there the history is straight between its faces."""
+        for piece in self.slices:
+            end = piece.top_m + piece.thickness_m
+            if piece.branch is not None and piece.top_m + 1e-9 < depth_m < end - 1e-9:
+                return piece
+        return None
+
+    def _mean_between(self, depth_m: float) -> Floats:
+        """Mean at a depth that lies in no channel's air."""
+        before: Steady | None = None
+        after: Steady | None = None
+        for piece in self.slices:
+            share = min(max((depth_m - piece.top_m) / piece.thickness_m, 0.0), 1.0)
+            for part, first in ((share, True), (1.0 - share, False)):
+                if part <= 1e-9:
+                    continue
+                if piece.branch is None:
+                    layer = steady_layer(piece.r_m2K_W * part)
+                else:
+                    layer = steady_channel(*(piece.branch[:, i] for i in range(4)))
+                if first:
+                    before = layer if before is None else steady_joined(before, layer)
+                else:
+                    after = layer if after is None else steady_joined(after, layer)
+        assert before is not None and after is not None
+        return between_C(before, after, self.hot_C.mean(axis=1), self.cold_C.mean(axis=1))
 
     def mean_at(self, depth_m: float) -> Floats:
         """Mean over the cycle at a depth, (members,): straight between the faces in resistance, as
         only the steady part of the heat has a mean."""
+        if self._aired:
+            return np.asarray(self.at(depth_m).mean(axis=1))
         before = np.zeros(self.hot_C.shape[0])
         total = np.zeros(self.hot_C.shape[0])
         for piece in self.slices:
