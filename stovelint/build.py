@@ -110,6 +110,10 @@ class Chamber:
     leaves_at_m: float | None
     declared: Declared | None
     path: Path
+    bends: int | None = None
+    """Sharp right-angle turns of the gas on its way through a run; None: not said."""
+    air_inlet_m2: float | None = None
+    """Free area of the openings through which a firebox draws its air; None: not said."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

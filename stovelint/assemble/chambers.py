@@ -11,6 +11,9 @@ from stovelint.build import Chamber, ChamberKind, Declared, Port, Size
 
 UPRIGHT = ("firebox", "riser", "bell", "oven", "barrel", "chimney")
 LYING = ("bench", "flue-run", "buried-pipe")
+KINDS = (*UPRIGHT, *LYING)
+TURNING = ("riser", "flue-run", "bench", "buried-pipe", "chimney")
+"""Kinds in which the gas is fast enough for its turns to count."""
 RESERVED = ("room", "outdoors", "ground", "cavity")
 """Words that `faces` uses for what is no chamber."""
 
@@ -21,6 +24,7 @@ scaled to it."""
 
 def read_chambers(plan: Record) -> dict[str, Chamber]:
     chambers = {name: _read_chamber(name, record) for name, record in plan.entries("chambers")}
+    _check_air_inlets(plan, chambers)
     return {
         name: _seated(chamber, chambers) if chamber.kind == "chimney" else chamber
         for name, chamber in chambers.items()
@@ -64,8 +68,30 @@ def _read_chamber(name: str, record: Record) -> Chamber:
         opens_to=_read_openings(record),
         leaves_at_m=leaves_at_m,
         declared=declared,
+        bends=_read_bends(record, kind),
+        air_inlet_m2=record.maybe("air_inlet", bounds.PORT),
         path=record.path,
     )
+
+
+def _read_bends(record: Record, kind: str) -> int | None:
+    if not record.has("bends"):
+        return None
+    if kind in KINDS and kind not in TURNING:
+        message = f"`bends` in `{record.path[-1]}`: the gas is too slow in a {kind} to count its turns"
+        record.note("bends", message, f"give it in a {', '.join(TURNING[:-1])} or {TURNING[-1]}", True)
+    return record.whole("bends", 1)
+
+
+def _check_air_inlets(plan: Record, chambers: dict[str, Chamber]) -> None:
+    """Where there is no firebox at all, that alone is told."""
+    if not any(chamber.kind == "firebox" for chamber in chambers.values()):
+        return
+    for name, record in plan.entries("chambers"):
+        kind = chambers[name].kind
+        if kind in KINDS and kind != "firebox" and record.has("air_inlet"):
+            message = f"`air_inlet` in `{name}`: only the firebox draws air from the room"
+            record.note("air_inlet", message, "move it to the firebox, or delete it", True)
 
 
 def _read_declared(record: Record) -> Declared | None:

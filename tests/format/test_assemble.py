@@ -74,6 +74,15 @@ def test_chambers() -> None:
     assert (opening.to, opening.area_m2, opening.at_m, opening.share) == ("bell", 0.06, 0.16, 0.0)
 
 
+def test_turns_and_air_inlet() -> None:
+    firebox, riser, bell = (BUILD.chambers[n] for n in ("firebox", "riser", "bell"))
+    assert (firebox.air_inlet_m2, firebox.bends) == (0.012, None)
+    assert (riser.bends, riser.air_inlet_m2) == (2, None)
+    assert (bell.bends, bell.air_inlet_m2) == (None, None)
+    straight = assemble(parse(swapped(("bends: 2", "bends: 0")), "plan")).chambers["riser"]
+    assert straight.bends == 0
+
+
 def test_a_chimney_begins_where_the_gas_enters_it() -> None:
     assert BUILD.chambers["chimney"].bottom_m == 0.15
     text = swapped(("{kind: chimney,", "{kind: chimney, bottom: 2 m,"))

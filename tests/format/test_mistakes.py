@@ -98,6 +98,13 @@ FAULTS = [
     (GAP, "{gap: 10 mm, kind: closed, top: 1 cm2/m}", "top", "closed gap has no", "vented"),
     ("[{material: ifb-23, thickness: 64 mm}]", "[{gap: 9 mm, kind: closed}]", "layers", "air only",
      "add a layer"),
+    ("air_inlet: 120 cm2", "air_inlet: 1 dm2", "1 dm2", "not an area", "600 cm2"),
+    ("bends: 2, bottom: 300 mm", "air_inlet: 80 cm2, bottom: 300 mm", "air_inlet",
+     "only the firebox draws air", "move it to the firebox"),
+    ("air_inlet: 120 cm2", "bends: 1", "bends",
+     "too slow in a firebox", "riser, flue-run, bench, buried-pipe or chimney"),
+    ("air_inlet: 120 cm2", "air_inlet: 120 m2", "120 m2", "cannot be meant", "to 10 m2"),
+    ("bends: 2,", "bends: -2,", "-2", "less than 0", "0"),
     (BAR, BAR.replace("25 mm", "55 mm"), "55 mm", "outside its layer of 60 mm", "`cover`"),
     # surroundings and variances
     ("distance: 90 mm", SHIELD, "95 mm", "farther out", "`distance`"),
