@@ -166,6 +166,24 @@ def test_how_much_too_hot_a_flame_without_dissociation_is() -> None:
           source=CANTERA + ", equilibrium and frozen flames")  # fmt: skip
 
 
+def test_moles_of_gas_element_by_element() -> None:
+    """Every mole that leaves, counted: CO2, H2O, N2 of wood and air, O2 left over."""
+    carbon, hydrogen, oxygen, nitrogen = (
+        share / cantera.Element(name).weight
+        for share, name in zip((0.502, 0.060, 0.433, 0.001), "CHON")
+    )
+    need = carbon + hydrogen / 4.0 - oxygen / 2.0
+    ratio = np.array([1.0, 2.0, 4.0])
+    inert = nitrogen / 2.0 + ratio * need * (fuel._AIR_PER_O2 - 1.0)
+    moles = carbon + hydrogen / 2.0 + inert + (ratio - 1.0) * need
+    x_co2, x_h2o = fuel.flue_gas_fractions("hardwood", 0.0, ratio)
+    close(x_co2, carbon / moles, within=2e-6, because="atomic weights of both have five digits",
+          source=CANTERA + ", atomic weights, with oak as read")  # fmt: skip
+    close(x_h2o, 0.5 * hydrogen / moles, within=2e-6,
+          because="atomic weights of both have five digits",
+          source=CANTERA + ", atomic weights, with oak as read")  # fmt: skip
+
+
 def transport(air_ratio: float, t_C: float) -> tuple[float, float, float]:
     """Viscosity (Pa s), conductivity (W/mK) and Prandtl number, averaged over the mixture."""
     mix = burnt("hardwood", 0.15, air_ratio)

@@ -166,3 +166,34 @@ def test_bands_joined_are_the_coarser_bands() -> None:
     b = cylinder_areas(coarse, 0.4)
     expected = b[:, None] * band_exchange(coarse, 0.4, b)
     assert np.abs(joined - expected).max() < ROUNDING
+
+
+def test_a_zone_without_area_leaves_the_others_as_they_were() -> None:
+    flows = np.array([[0.2, 0.5, 0.4], [0.5, 0.1, 0.3], [0.4, 0.3, 0.6]])
+    shares = symmetric_shares(flows, np.array([1.3, 0.8, 0.0]))
+    two = symmetric_shares(flows[:2, :2], np.array([1.3, 0.8]))
+    assert np.array_equal(shares[:2, :2], two)
+    assert 0.1 < two[0, 1] < 1.0
+
+
+def test_two_zones_are_scaled_as_the_quadratic_says() -> None:
+    """With flows (a b; b c) and areas A, B the exchange p solves (A - p)(B - p) b^2 = a c p^2."""
+    for a, b, c, first, second in (
+        (0.2, 0.5, 0.1, 1.3, 0.8), (1.0, 0.1, 2.0, 0.3, 4.0), (0.1, 3.0, 0.2, 1.0, 1.5)
+    ):  # fmt: skip
+        shares = symmetric_shares(np.array([[a, b], [b, c]]), np.array([first, second]))
+        exact = np.roots([b * b - a * c, -b * b * (first + second), b * b * first * second])
+        between = min(x for x in exact if x > 0.0)
+        close(
+            [first * shares[0, 1], second * shares[1, 0]], [between, between], within=1e-9,
+            because="closed to 1e-12 in both rows",
+            source="scaling to given row sums, two by two, solved by hand",
+        )  # fmt: skip
+
+
+def test_what_cannot_close_is_cut_to_the_smaller_and_no_more() -> None:
+    """Two ends that see only each other, one five times the other: all of the small one's goes
+    over, a fifth of the large one's, and the rest stays where it came from."""
+    shares = symmetric_shares(np.array([[0.0, 1.0], [1.0, 0.0]]), np.array([5.0, 1.0]))
+    close(shares, [[0.8, 0.2], [1.0, 0.0]], within=1e-6, unit="share",
+          because="exact but for the rounds' rest", source="reciprocity of two surfaces")  # fmt: skip

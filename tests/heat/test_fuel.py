@@ -200,3 +200,30 @@ def test_loads_follow_each_other() -> None:
 def test_no_load_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one load"):
         fuel.loads_shape(0.0, 3600.0, 0, 100.0)
+
+
+def test_heating_value_is_the_notes_formula_worked_by_hand() -> None:
+    """Per cent of dry mass: oak 50.2 C, 6.0 H, 43.3 O, 0.1 N, 0.4 ash; pine 52.6, 7.0, 40.1, 0,
+    0.3. Oak: 17.52482 + 7.06980 - 0.00151 - 4.47722 - 0.00844 = 20.10745 MJ/kg gross, less
+    2.447 * 9.01 * 0.06 = 1.32285 for its water; pine 22.45809 less 1.54332."""
+    close(
+        [fuel.net_calorific_J_kg(kind, 0.0) for kind in ("hardwood", "softwood")],
+        [18.784602e6, 20.914767e6], within=2e-7, because="worked to the last of eight digits",
+        source="wood-fuel notes, gross value and water (read)",
+    )  # fmt: skip
+
+
+@given(w=st.floats(0.0, 0.6), ratio=st.floats(1.0, 10.0))
+def test_gas_and_ash_weigh_what_wood_and_air_did(w: float, ratio: float) -> None:
+    """Of a kilogram of moist wood only its ash does not go up the chimney: 0.4 and 0.3 % of dry."""
+    ashes: dict[fuel.Kind, float] = {"hardwood": 0.004, "softwood": 0.003}
+    for kind, ash in ashes.items():
+        air = ratio * fuel.stoichiometric_air_kg_kg(kind, w)
+        left = 1.0 + air - fuel.flue_gas_kg_kg(kind, w, ratio)
+        assert abs(left - ash * (1.0 - w)) < 1e-12 * ratio * 10.0
+
+
+def test_coals_glow_until_they_are_cut_off() -> None:
+    """The rate is zero *after* the support, not at its end."""
+    end, after = fuel.burn_shape(np.array([1.0, 1.0 + 1e-9]) * fuel.BURN_SUPPORT, 1.0)
+    assert end > 0.0 == after

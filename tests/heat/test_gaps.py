@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stovelint.heat.gaps import Lie, gap_resistance_m2K_W, hollow_core
+from stovelint.heat.gaps import (
+    Lie, _nusselt_heated_below, _nusselt_vertical, gap_resistance_m2K_W, hollow_core,
+)  # fmt: skip
 from tests.heat.close import close
 
 ISO = "ISO 6946 unventilated air layers (recalled)"
@@ -155,3 +157,67 @@ def test_hot_cavities_carry_more_than_the_solid_would() -> None:
     hot, _ = hollow_core(1.3, 2100.0, 900.0, 0.22, 0.13, r_hot)
     cool, _ = hollow_core(1.3, 2100.0, 900.0, 0.22, 0.13, r_cool)
     assert cool < 1.3 < hot
+
+
+def elsherbiny(rayleigh: float, height_over_width: float) -> float:
+    """Nusselt number of a vertical air layer, in the form it was first published."""
+    turn = 0.104 * rayleigh**0.293 / (1.0 + (6310.0 / rayleigh) ** 1.36)
+    return float(max(
+        0.0605 * rayleigh ** (1.0 / 3.0),
+        (1.0 + turn**3) ** (1.0 / 3.0),
+        0.242 * (rayleigh / height_over_width) ** 0.272,
+    ))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("rayleigh", "height_over_width", "within"),
+    [(3e3, 1000.0, 0.015), (5e3, 1000.0, 0.015), (2e4, 200.0, 0.02), (4e4, 200.0, 0.02),
+     (6e4, 100.0, 0.04), (2e5, 2.0, 1e-6), (1e6, 1.5, 1e-6)],
+)  # fmt: skip
+def test_vertical_layers_against_the_experiments_own_fit(
+    rayleigh: float, height_over_width: float, within: float
+) -> None:
+    """The standard replaced the first fit of the tall layers by powers, piece by piece; for squat
+    ones, as in a hollow block, it took the fit over as it was."""
+    found = _nusselt_vertical(np.array(rayleigh), height_over_width)
+    close(
+        found, elsherbiny(rayleigh, height_over_width), within=within,
+        because="two fits of the same measurements; the squat branch is the same formula",
+        source="ElSherbiny, Raithby and Hollands, J. Heat Transfer 104 (1982) 96 (recalled)",
+    )  # fmt: skip
+
+
+def test_still_air_does_not_insulate_better_than_itself() -> None:
+    rayleigh = np.geomspace(1e-9, 1e7, 400)
+    for found in (_nusselt_vertical(rayleigh, 1e9), _nusselt_heated_below(rayleigh)):
+        assert found.min() == 1.0 and (np.diff(found) >= 0.0).all()
+
+
+def test_rolls_begin_at_the_critical_rayleigh_number() -> None:
+    """Below 1707.8 a level layer heated from below stays at rest, above it turns over."""
+    below, above = _nusselt_heated_below(np.array([1707.0, 1709.0]))
+    assert below == 1.0 < above
+    close(
+        (above - 1.0) * 1709.0 / (1709.0 - 1708.0), 1.44, within=1e-6,
+        because="the slope of the formula at its onset, whatever comes later is not there yet",
+        source="Hollands et al. 1976, level air layer (recalled)",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("rayleigh", [1.75e3, 2e3, 3e3, 5e3, 6.5e3, 8e3, 2e4, 1e5, 1e6])
+def test_level_layers_against_the_form_for_every_prandtl_number(rayleigh: float) -> None:
+    close(
+        _nusselt_heated_below(np.array(rayleigh)),
+        ht.Nu_Nusselt_Rayleigh_Hollands(Pr=0.7, Gr=rayleigh / 0.7), within=0.015,
+        because="1.44 instead of 1.44/(1 + 0.018/Pr + 0.00136/Pr^2), and its small term left out",
+        source="ht 1.2.0, Hollands 1984",
+    )  # fmt: skip
+
+
+def test_the_second_rise_of_a_level_layer_at_a_round_number() -> None:
+    """At eight times 5830 the cube root is 2 and the second bracket 1."""
+    close(
+        _nusselt_heated_below(np.array(8.0 * 5830.0)), 1.0 + 1.44 * (1.0 - 1708.0 / 46640.0) + 1.0,
+        within=1e-6, because="the formula evaluated where its root is whole",
+        source="Hollands et al. 1976, level air layer (recalled)",
+    )  # fmt: skip

@@ -281,3 +281,21 @@ def test_harmonics_follow_the_transform() -> None:
     rates = layers.harmonics_rad_s(DAY_S, 32)
     assert rates.shape == spectrum.shape
     assert rates[np.argmax(spectrum)] == pytest.approx(3 * 2.0 * np.pi / DAY_S)
+
+
+def test_the_plane_between_two_chains() -> None:
+    """Steady: the fall divides as the resistances. Swung alike from both sides a slab cut in the
+    middle has 1/cosh of a half's gamma there; from one side only, half of that."""
+    omega = np.array([0.0, 2.0 * math.pi / DAY_S])
+    thin = layers.layer_admittance(np.array(0.1), np.array(0.0), omega)
+    thick = layers.layer_admittance(np.array(0.3), np.array(0.0), omega)
+    steady = layers.inner_temperature(thin, thick, np.array([420.0, 0.0]), np.array([20.0, 0.0]))
+    close(steady[0].real, 320.0, within=1e-9, because="exact by hand: a quarter of the resistance",
+          source="resistances in series")
+    half = layers.layer_admittance(np.array(0.12), np.array(2.3e5), omega)
+    gamma = np.sqrt(1j * omega[1] * 0.12 * 2.3e5)
+    t1, t2 = np.array([100.0, 80.0]), np.array([100.0, 80.0])
+    for other, share in ((t2, 1.0), (0.0 * t2, 0.5)):
+        found = layers.inner_temperature(half, half, t1.astype(complex), other.astype(complex))
+        assert abs(found[1] - share * 80.0 / np.cosh(gamma)) < 1e-9 * 80.0
+        assert abs(found[0] - share * 100.0) < 1e-9

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from stovelint.heat.enclosure import symmetric_shares
 from stovelint.heat.network import Enclosure, Network
-from stovelint.heat.radiation import Radiation, exchange_radiation
+from stovelint.heat.radiation import SIGMA, Radiation, exchange_radiation
 from tests.heat.close import close
 from tests.heat.small import Wall, network
 
@@ -176,3 +176,24 @@ def test_the_solvers_own_rounds_end_where_the_settled_ones_do() -> None:
     second = exchange_radiation(*args, first.irradiation)
     off = np.abs(second.irradiation - exact.irradiation).max()
     assert off < np.abs(first.irradiation - exact.irradiation).max()
+
+
+def test_the_constant_is_that_of_the_exact_units() -> None:
+    """sigma = 2 pi^5 k^4 / (15 h^3 c^2), all three exact since 2019."""
+    exact = 2.0 * np.pi**5 * 1.380649e-23**4 / (15.0 * 6.62607015e-34**3 * 299792458.0**2)
+    close(SIGMA, exact, within=2e-7, because="the constant is kept to seven digits",
+          source="SI brochure, ninth edition: k, h and c (recalled)")  # fmt: skip
+
+
+def test_a_call_leaves_the_square_of_the_reflectance() -> None:
+    """A closed chamber that sees itself: each of two rounds leaves the reflected share."""
+    net = zones(np.ones((1, 1)))
+    reflectance = 0.3
+    settled_W_m2 = 700.0 / (1.0 - reflectance)  # H = emitted + reflectance H
+    nothing = np.zeros((1, 1, 1))
+    found = exchange_radiation(
+        net, np.ones(1), np.full((1, 1, 1), reflectance), np.full((1, 1, 1), 700.0), nothing,
+        nothing, nothing, nothing,
+    )  # fmt: skip
+    close(1.0 - found.irradiation / settled_W_m2, reflectance**2, within=1e-9,
+          because="a geometric series, exact", source="docstring of exchange_radiation")  # fmt: skip
