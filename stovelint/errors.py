@@ -89,7 +89,16 @@ class RulebookError(StovelintError, ValueError):
 
 
 class HeatError(StovelintError, ArithmeticError):
-    """The temperatures of a plan could not be computed (for instance no convergence)."""
+    """The temperatures of a plan could not be computed; `remedy` says what to change.
+
+    `path` is where in the build file that is; empty where it is no single place.
+    """
+
+    def __init__(self, message: str, remedy: str = "", path: tuple[str | int, ...] = ()) -> None:
+        super().__init__(f"{message}; {remedy}" if remedy else message)
+        self.message = message
+        self.remedy = remedy
+        self.path = path
 
 
 class OutputError(StovelintError, OSError):

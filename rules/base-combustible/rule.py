@@ -32,8 +32,7 @@ def base_combustible(scene: Scene) -> Iterator[Outcome]:
         if not burns:
             continue
         if not scene.patches(part, "hardest") or not scene.patches(part, "usual"):
-            yield scene.no_heat(part)
-            continue
+            yield scene.no_heat(part)  # what one firing alone says is judged all the same
         yield from _layer(scene, part, burns[0])
     for surrounding in scene.build.surroundings.values():
         if surrounding.at == "below" and any(_burns(scene, one) for one in surrounding.layers):
@@ -56,11 +55,16 @@ def _layer(scene: Scene, part: Part, layer: Layer) -> Iterator[Outcome]:
                                            where=patch.where)))  # fmt: skip
     for patch in () if covered else scene.patches(part, "usual"):
         heat = scene.layer_heat(patch, layer)
-        if heat is not None:
-            found.append(
-                (patch, scene.compare("mean", heat.hot.mean_C, scene.limit("exposed-mean"),
-                                      subject=part.name, where=patch.where))
-            )  # fmt: skip
+        if heat is None:
+            continue
+        open_case = scene.layer_unjudged(part, heat)
+        if open_case is not None:
+            yield open_case
+            return
+        found.append(
+            (patch, scene.compare("mean", heat.hot.mean_C, scene.limit("exposed-mean"),
+                                  subject=part.name, where=patch.where))
+        )  # fmt: skip
     for chamber in dict.fromkeys(patch.chamber for patch, _ in found):
         measures = [measure for patch, measure in found if patch.chamber == chamber]
         if not any(measure.counts for measure in measures):
@@ -82,20 +86,23 @@ def _layer(scene: Scene, part: Part, layer: Layer) -> Iterator[Outcome]:
 
 def _below(scene: Scene, name: str) -> Iterator[Outcome]:
     surrounding = scene.build.surroundings[name]
-    hot = {s: [c for c in scene.hot.cycles[s].combustibles if c.surrounding == name]
-           for s in ("usual", "hardest") if s in scene.hot.cycles}  # fmt: skip
-    if not hot.get("usual") or not hot.get("hardest"):
-        yield scene.no_heat(surrounding)
-        return
-    for case, mild in zip(hot["hardest"], hot["usual"], strict=True):
-        limit = scene.limit("covered-peak" if case.covered else "exposed-peak")
+    hard, mild = (
+        [c for c in cycle.combustibles if c.surrounding == name] if cycle is not None else []
+        for cycle in (scene.hot.cycles.get("hardest"), scene.hot.cycles.get("usual"))
+    )
+    if not hard or not mild:
+        yield scene.no_heat(surrounding)  # what one firing alone says is judged all the same
+    for case, gentle in zip(hard or mild, mild or hard, strict=True):
         where = f"{case.seen_part} {case.seen_where}"
-        measures = [
-            scene.compare("peak", case.peak_C, limit, subject=name, where=case.seen_where)
-        ]
-        if not case.covered:
+        measures: list[Measure] = []
+        if hard:
+            limit = scene.limit("covered-peak" if case.covered else "exposed-peak")
             measures.append(
-                scene.compare("mean", mild.mean_C, scene.limit("exposed-mean"), subject=name,
+                scene.compare("peak", case.peak_C, limit, subject=name, where=case.seen_where)
+            )
+        if mild and not case.covered:
+            measures.append(
+                scene.compare("mean", gentle.mean_C, scene.limit("exposed-mean"), subject=name,
                               where=case.seen_where)
             )  # fmt: skip
         if any(measure.counts for measure in measures):

@@ -39,7 +39,8 @@ def cap_insulation(scene: Scene) -> Iterator[Outcome]:
             ):
                 continue
             if not scene.patches(part, "hardest") or not scene.patches(part, "usual"):
-                yield scene.no_heat(part)
+                yield scene.no_heat(part)  # what one firing alone says is judged all the same
+            if not scene.patches(part, "hardest") and not scene.patches(part, "usual"):
                 break
             yield from _judge(scene, part, index, cement=material.family in CEMENT)
 
@@ -63,11 +64,16 @@ def _judge(scene: Scene, part: Part, index: int, *, cement: bool) -> Iterator[Ou
         ]
     for patch in sorted(scene.patches(part, "usual"), key=_span_first) if cement else ():
         heat = scene.layer_heat(patch, layer)
-        if heat is not None:
-            measures.append(
-                scene.compare("mean", heat.hot_zone.mean_C, scene.limit("mean"),
-                              subject=part.name, where=patch.where)
-            )  # fmt: skip
+        if heat is None:
+            continue
+        open_case = scene.layer_unjudged(part, heat)
+        if open_case is not None:
+            yield open_case
+            return
+        measures.append(
+            scene.compare("mean", heat.hot_zone.mean_C, scene.limit("mean"),
+                          subject=part.name, where=patch.where)
+        )  # fmt: skip
     past = [measure for measure in measures if measure.counts]
     if not past:
         return

@@ -61,8 +61,11 @@ def combustible_clearance(scene: Scene) -> Iterator[Outcome]:
         yield from clause.asks
         computed: list[Measure] = []
         if _depth(scene, surrounding, paper=False) is not None:
-            computed = _temperatures(scene, surrounding)
-            if not computed:
+            mild = _seen(scene, surrounding, "usual")
+            hard = _seen(scene, surrounding, "hardest")
+            computed = _temperatures(scene, surrounding, mild, hard)
+            if not mild or not hard:
+                # what one firing alone says is judged all the same
                 yield scene.no_heat(surrounding)
         measures = (*clause.measures, *computed)
         if any(measure.counts for measure in measures):
@@ -81,12 +84,11 @@ def combustible_clearance(scene: Scene) -> Iterator[Outcome]:
 # -- temperature ----------------------------------------------------------------------------
 
 
-def _temperatures(scene: Scene, surrounding: Surrounding) -> list[Measure]:
+def _temperatures(
+    scene: Scene, surrounding: Surrounding, mild: list[CombustibleHeat],
+    hard: list[CombustibleHeat],
+) -> list[Measure]:  # fmt: skip
     """The worst of every comparison over all parts that warm the surrounding."""
-    mild = _seen(scene, surrounding, "usual")
-    hard = _seen(scene, surrounding, "hardest")
-    if not mild or not hard:
-        return []
     found: dict[str, list[Measure]] = {}
     for case in hard:
         limit = scene.limit("covered-peak" if case.covered else "exposed-peak")

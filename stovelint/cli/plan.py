@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from stovelint.assemble import Loaded
     from stovelint.build import Build
     from stovelint.catalogue import Catalogue
+    from stovelint.errors import BuildFileError, HeatError
     from stovelint.hotmap.compute import Solver
     from stovelint.hotmap.records import HotMap
     from stovelint.place import Mistake, Places
@@ -33,10 +34,12 @@ def open_plan(path: str, catalogue: Catalogue, rules: Iterable[str]) -> OpenPlan
         rules: names of all rules of the book; variances may name no other.
 
     Raises:
-        BuildFileError: with every mistake of the file, names of materials and rules included.
-        HeatError: the temperatures could not be computed.
+        BuildFileError: with every mistake of the file, names of materials and rules included, or
+            with the place where the plan lacks what its heat asks for.
+        HeatError: the temperatures could not be computed, and no place in the file is why.
     """
     from stovelint.assemble import load
+    from stovelint.errors import HeatError
     from stovelint.hotmap.compute import Solver
     from stovelint.review import check_materials
     from stovelint.variance import check_variances
@@ -48,6 +51,21 @@ def open_plan(path: str, catalogue: Catalogue, rules: Iterable[str]) -> OpenPlan
 
     loaded = load(path, also=names)
     solver = Solver(catalogue)
-    return OpenPlan(
-        loaded=loaded, catalogue=catalogue, hot=solver(loaded.build), solver=solver
-    )
+    try:
+        hot = solver(loaded.build)
+    except HeatError as error:
+        raise located(error, loaded.source.places) from error
+    return OpenPlan(loaded=loaded, catalogue=catalogue, hot=hot, solver=solver)
+
+
+def located(error: HeatError, places: Places) -> BuildFileError | HeatError:
+    """The error as a mistake at its line in the file, where it names one."""
+    from stovelint.errors import BuildFileError
+    from stovelint.place import Mistake
+
+    if not error.path:
+        return error
+    return BuildFileError(
+        (Mistake(span=places.value(error.path), path=error.path, message=error.message,
+                 remedy=error.remedy),)
+    )  # fmt: skip

@@ -24,11 +24,13 @@ def survey_command(path: str, units: Units = "si", why: str | None = None) -> in
         units: `si` or `us`.
         why: a part; print what moves its peak instead.
 
+    Returns the exit status: 0, also where one firing could not be computed; 2 where none could.
+
     Raises:
         UsageError: the plan has no part of that name.
     """
     from stovelint.catalogue import Catalogue
-    from stovelint.cli.plan import open_plan
+    from stovelint.cli.plan import located, open_plan
     from stovelint.report.mistakes import failure_text, mistakes_text
     from stovelint.report.survey import survey_text
     from stovelint.review import objector
@@ -39,7 +41,10 @@ def survey_command(path: str, units: Units = "si", why: str | None = None) -> in
     shown = path.replace(os.sep, "/")
     try:
         plan = open_plan(path, catalogue, (rule.name for rule in book))
-        reasons = None if why is None else _why(plan, catalogue, why, units)
+        try:
+            reasons = None if why is None else _why(plan, catalogue, why, units)
+        except HeatError as error:
+            raise located(error, plan.loaded.source.places) from error
     except BuildFileError as error:
         mistakes = [m for m in error.mistakes if isinstance(m, Mistake)]
         say(mistakes_text(shown, mistakes, verb="surveyed"))
@@ -54,7 +59,7 @@ def survey_command(path: str, units: Units = "si", why: str | None = None) -> in
     build, hot = plan.loaded.build, plan.hot
     objects = objector(book, build, hot, catalogue)
     say(survey_text(build, hot, catalogue, objects, units))
-    return CLEAR
+    return CLEAR if hot.cycles else NOT_REVIEWED
 
 
 def _why(plan: OpenPlan, catalogue: Catalogue, part: str, units: Units) -> str:

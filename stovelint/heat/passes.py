@@ -88,6 +88,8 @@ class Passes:
         self.members: Ints = np.arange(drive.members)
         self.at_rest: list[tuple[Ints, Found]] = []
 
+        self.restless = 0
+        """The face that moved most in the last pass."""
     def run(self, enough_K: float) -> tuple[int, float]:
         """Pass after pass until no member changes by more; the passes done and the last change.
         What is not finite at the end has not converged."""
@@ -105,6 +107,8 @@ class Passes:
             change = np.abs(moved).max(axis=(1, 2))
             worst = float(change.max())
             led = self.state.faces_C + moved
+            if np.isfinite(worst):  # what is not finite soon is so everywhere
+                self.restless = int(np.abs(moved).max(axis=(0, 2)).argmax())
             np.subtract(led, after, out=self.ahead)
             gap = self._energy_gap(seen)
             steady = np.abs(mean - walls.mean_C).max(axis=1) <= DRIFT_K

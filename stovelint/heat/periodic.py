@@ -47,6 +47,8 @@ class Solution:
     passes: int
     change_K: float
     """The last pass's largest change of a face."""
+    restless_face: int
+    """The face, of 2W, that changed most, in the last pass whose changes were finite."""
     energy_gap: float
     """Largest of the members' heat that no account holds, over the heat released."""
     state: State

@@ -43,8 +43,6 @@ Result = TypeVar("Result")
 
 ROUGH_K = 1.5
 """Change of a face at which the middle case is good enough to start all cases from."""
-MEANT_K = 1000.0
-"""Above this a change from pass to pass is no temperature any more."""
 STATES: tuple[FiringState, ...] = ("usual", "hardest")
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -120,8 +118,8 @@ class Solver:
     def __call__(self, build: Build, cases: tuple[int, ...] | None = None) -> HotMap:
         """Hot map of a build, over all cases or only some of them (by number, 0-based).
 
-        Raises HeatError when the plan has nothing to solve or a state does not settle; everything
-        that can be told apart is reported in `unsolved` instead.
+        Raises HeatError when the plan has nothing to solve; everything that can be told apart is
+        reported in `unsolved` instead, also a firing state that does not settle: it has no cycle.
         """
         plan, runs = self._runs(build, cases)
         cycles = {
@@ -131,23 +129,39 @@ class Solver:
             for state in self.states
         }
         return HotMap(
+            if all(case.state != state for case in plan.unsolved)
             cycles=cycles, unsolved=plan.unsolved, assumptions=_assumptions(plan, self.states)
         )
 
     def _runs(self, build: Build, cases: tuple[int, ...] | None) -> tuple[Plan, dict[Job, Run]]:
         bare = replace(build, surroundings={}, variances={})
         for known, of, plan, runs in self._known:
+    def runs(self, build: Build) -> tuple[Plan, dict[Job, Run]]:
+        """The build cut up and its solved runs over all cases, as behind its hot map.
+
+        Raises HeatError like the call, and when a state does not settle.
+        """
+        plan, runs = self._runs(build, None)
+        for case in plan.unsolved:
+            if case.state is not None:
+                raise HeatError(case.reason, case.remedy, case.path)
+        return plan, runs
+
             if of == cases and known == bare:
                 return replace(plan, build=build), runs
         declared = [chamber.name for chamber in build.chambers.values() if chamber.declared]
         if declared:
             raise HeatError(
                 f"{', '.join(declared)} is declared by its maker and its inside is not known: heat "
-                "from declared temperatures is not computed yet; give its inside size instead"
-            )
+                "from declared temperatures is not computed yet",
+                "give its inside size instead", ("chambers", declared[0], "declared"),
+            )  # fmt: skip
         plan = cut(build, self.catalogue)
         if not plan.patches or not any(plan.ways.flow):
-            raise HeatError("no chamber with walls carries gas, so there is nothing to compute")
+            raise HeatError(
+                "no chamber with walls carries gas, so there is nothing to compute",
+                "add the walls, caps and floors of the chambers", ("parts",),
+            )  # fmt: skip
         walled = {zone for patch in plan.patches for zone in (patch.hot_zone, patch.cold)}
         bare_rooms = [
             name for name, room in plan.rooms.items()
@@ -157,19 +171,26 @@ class Solver:
             why = "; ".join(f"{u.subject}: {u.reason}" for u in plan.unsolved)
             raise HeatError(
                 f"at some height or length no wall of {', '.join(bare_rooms)} can be reckoned with"
-                + (f" ({why})" if why else "")
-                + ": give it walls that face a room, the ground or a chamber all the way"
-            )
+                + (f" ({why})" if why else ""),
+                "give it walls that face a room, the ground or a chamber all the way",
+                ("chambers", bare_rooms[0]),
+            )  # fmt: skip
         at = self.at
         if cases is not None:
             at = {name: place[list(cases)] for name, place in at.items()}
         jobs = [(state, share) for state in self.states for share in after_burn_shares(build)]
-        runs = dict(zip(jobs, side_by_side([
+        done = dict(zip(jobs, side_by_side([
             partial(self._one, plan, job, at, self._near(job, plan, bare, cases)) for job in jobs
         ])))  # fmt: skip
         if self._first is None and cases is None:
             self._first = runs
         self._known.append((bare, cases, plan, runs))
+        runs = {job: run for job, run in done.items() if isinstance(run, Run)}
+        unsettled: dict[FiringState, Unsolved] = {}
+        for (state, _), run in done.items():
+            if isinstance(run, Unsolved):
+                unsettled.setdefault(state, run)
+        plan = replace(plan, unsolved=(*plan.unsolved, *unsettled.values()))
         return plan, runs
 
     def _near(
@@ -186,12 +207,12 @@ class Solver:
         base, secants = run.solution.state, run.solution.secants
         if cases is not None:
             for _, of, _, runs in reversed(self._known):
-                if of == cases and _same_shape(runs[job], plan, job[0]):
+                if of == cases and job in runs and _same_shape(runs[job], plan, job[0]):
                     return Near(runs[job].solution.state, secants)
             return Near(State(*(_whole(part)[list(cases)] for part in base)), secants)
         near = [_whole(part) for part in base]
         for known, of, _, runs in self._known:
-            if of is not None and known == bare:
+            if of is not None and known == bare and job in runs:
                 # what the change did in a few cases, it does nearly so in the others
                 moved = runs[job].solution.state
                 for i, (part, old) in enumerate(zip(moved, base)):
@@ -200,7 +221,9 @@ class Solver:
                 break
         return Near(State(*near), secants)
 
-    def _one(self, plan: Plan, job: Job, at: dict[str, Floats], near: Near | None) -> Run:
+    def _one(
+        self, plan: Plan, job: Job, at: dict[str, Floats], near: Near | None
+    ) -> Run | Unsolved:
         state, share = job
         firing = plan.build.firings[state]
         if near is not None:
@@ -212,7 +235,7 @@ class Solver:
         with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
             lending = solve(middle.net, middle.drive, chosen=looked_at(what), enough_K=ROUGH_K)
         if not lending.change_K <= ROUGH_K:
-            raise _unsettled(firing, lending)
+            return _unsettled(plan, firing, lending)
         return _solved(plan, firing, at, share, Near(lending.state, lending.secants))
 
 
@@ -266,37 +289,38 @@ def _posed(plan: Plan, firing: Firing, at: dict[str, Floats], share: float) -> P
 
 def _solved(
     plan: Plan, firing: Firing, at: dict[str, Floats], share: float, near: Near | None
-) -> Run:
+) -> Run | Unsolved:
     net, what, properties = _posed(plan, firing, at, share)
     start, lent = near if near is not None else (None, None)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         solution = solve(net, what, start, lent=lent)  # what is not finite has not converged
     if not solution.converged:
-        raise _unsettled(firing, solution)
+        return _unsettled(plan, firing, solution)
     return Run(net=net, drive=what, solution=solution, properties=properties)
 
 
-def _unsettled(firing: Firing, solution: Solution) -> HeatError:
-    what = f"a face still moves by {_about_K(solution.change_K)} from one to the next"
-    if solution.change_K <= TOLERANCE_K:
-        what = f"{solution.energy_gap:.1%} of the heat is still not accounted for"
-    return HeatError(
-        f"the heat of the {firing.state} firing did not settle: after {solution.passes} passes "
-        f"{what}; check the charge, loads and interval of that firing, stated areas, and whether "
-        "each chamber has the walls that its size asks for: with too little wall its gas has "
-        "nowhere to leave its heat"
+def _unsettled(plan: Plan, firing: Firing, solution: Solution) -> Unsolved:
+    """Why a state is not judged, at its line in the file. No figure of it is told: none means
+    anything."""
+    patch = plan.patches[solution.restless_face % len(plan.patches)]
+    side = "hot" if solution.restless_face < len(plan.patches) else "far"
+    name = patch.parts[-1]
+    what = (
+        f"temperatures still move after {solution.passes} passes, most at the {side} face of "
+        f"{name} ({patch.where}, {patch.chamber})"
     )
-
-
-def _about_K(change_K: float) -> str:
-    """A figure that only tells how far off it is: past a limit its size means nothing.
-
-    >>> _about_K(109205.8), _about_K(float("nan")), _about_K(37.42), _about_K(0.214)
-    ('more than 1000 K', 'more than 1000 K', '37 K', '0.2 K')
-    """
-    if not change_K < MEANT_K:
-        return f"more than {MEANT_K:.0f} K"
-    return f"{change_K:.{0 if change_K >= 10.0 else 1}f} K"
+    if solution.change_K <= TOLERANCE_K:
+        what = f"after {solution.passes} passes heat in and heat out still differ"
+    usual = " of the usual firing, or add this one," if firing.assumed else ""
+    return Unsolved(
+        path=(*firing.path[:-1], "usual") if firing.assumed else firing.path,
+        subject=f"{firing.state} firing", state=firing.state,
+        reason=f"the heat of the {firing.state} firing did not settle, so nothing is judged by it: "
+        f"{what}",
+        remedy=f"check charge, loads and interval{usual} and the stated areas; whether "
+        f"{patch.chamber} has the walls that its size asks for: with too little wall its gas has "
+        f"nowhere to leave its heat; and the layers of {name}",
+    )  # fmt: skip
 
 
 def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:

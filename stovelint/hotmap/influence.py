@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from stovelint.build import Build, FiringState
 from stovelint.catalogue.catalogue import Catalogue
+from stovelint.errors import HeatError
 from stovelint.hotmap.cases import FAMILIES, INPUTS, after_burn_shares, places
 from stovelint.hotmap.compute import Solver, cut
 from stovelint.hotmap.layerheat import judged_depth
@@ -132,6 +133,8 @@ def influences(
     solved = [
         Solver(catalogue, states=states, at=one_at_a_time(names))(end) for end in _ends(build)
     ]
+    for case in (case for one in solved for case in one.unsolved if case.state is not None):
+        raise HeatError(case.reason, case.remedy, case.path)
     result: dict[FiringState, Influenced] = {}
     for state in states:
         place = _hottest(hot.cycles[state], part, catalogue)

@@ -218,6 +218,8 @@ class CycleHeat:
     """Gas of each chamber (hottest band), peak over the cycle."""
     exit_burn_mean_C: Spread
     released_kWh: Spread
+    state: FiringState | None = None
+    """A firing state of which nothing could be computed; None: what the subject names."""
     to_room_share: Spread
     energy_gap: float
     """Heat released minus heat accounted for, over heat released; the worst case."""

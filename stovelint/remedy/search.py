@@ -302,7 +302,9 @@ class Search:
                 build = self._assemble(apply(self._tree, edits))
                 same = keeps_the_heat(edits)
                 hot = self._hot if same else self._solve(build, cases)
-                self._trials[key] = Trial(build=build, hot=hot)
+                # A state that was judged and that now does not settle hides what it would say.
+                whole = self._hot.cycles.keys() <= hot.cycles.keys()
+                self._trials[key] = Trial(build=build, hot=hot if whole else None)
             except (BuildFileError, HeatError):
                 # A size that cannot be built or computed is no remedy; others may be.
                 self._trials[key] = Trial(build=None, hot=None)

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from stovelint.hotmap.records import (
         CombustibleHeat,
         CycleHeat,
+        DepthHeat,
         HotMap,
         LayerHeat,
         PatchHeat,
@@ -59,15 +60,15 @@ def survey_text(
         units: `si` or `us`.
     """
     usual, hardest = hot.cycles.get("usual"), hot.cycles.get("hardest")
-    if usual is None or hardest is None:
+    if usual is None and hardest is None:
         return "\n".join([*_title(build), "not computed", *_foot(hot, units)]) + "\n"
-    lines = _head(build, hardest, units)
+    lines = _head(build, hot, units)
     lines += ["", *_gas(build, usual, hardest, units)]
     told: dict[str, str] = {}
     for part in build.parts.values():
         lines += ["", *_part(part, usual, hardest, catalogue, objects, build.gauges_m, units,
                            told)]  # fmt: skip
-    if hardest.combustibles:
+    if any(cycle.combustibles for cycle in hot.cycles.values()):
         lines += ["", *_combustibles(usual, hardest, units)]
     lines += _foot(hot, units)
     return "\n".join(lines) + "\n"
@@ -78,7 +79,7 @@ def _title(build: Build) -> list[str]:
     return both_ends(title, "heat survey")
 
 
-def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
+def _head(build: Build, hot: HotMap, units: Units) -> list[str]:
     lines = _title(build)
     for state in ("usual", "hardest"):
         firing = build.firings[state]
@@ -86,8 +87,10 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
             f"{state} firing: {firing.loads} x {u.mass(firing.charge_kg, units)} every "
             f"{u.duration(firing.every_s)}, each burning {u.duration(firing.burn_s)}"
         )
-        lines += wrap(said + (" (assumed)" if firing.assumed else ""), first="", rest="")
-    cases = hardest.released_kWh.cases
+        said += " (assumed)" if firing.assumed else ""
+        said += "" if state in hot.cycles else ": not computed, see the open questions"
+        lines += wrap(said, first="", rest="")
+    cases = next(iter(hot.cycles.values())).released_kWh.cases
     unit = "degC, swings in K" if units == "si" else "degF, swings in Fahrenheit degrees"
     lines += wrap(
         f"Peaks: hardest firing. Means and swings: usual firing, day after day. Figures in {unit}: "
@@ -104,12 +107,16 @@ def _head(build: Build, hardest: CycleHeat, units: Units) -> list[str]:
     return lines
 
 
-def _gas(build: Build, usual: CycleHeat, hardest: CycleHeat, units: Units) -> list[str]:
+def _gas(
+    build: Build, usual: CycleHeat | None, hardest: CycleHeat | None, units: Units
+) -> list[str]:
     rows = [("gas in", "peak")]
     for chamber in build.chambers:
-        if chamber in hardest.chamber_peak_C:
+        if hardest is not None and chamber in hardest.chamber_peak_C:
             rows.append((chamber, _degrees(hardest.chamber_peak_C[chamber], units)))
-    lines = table(rows, right=frozenset({1}))
+    lines = table(rows, right=frozenset({1})) if hardest is not None else []
+    if usual is None:
+        return lines
     share = usual.to_room_share
     lines += wrap(
         f"Usual firing: {usual.released_kWh.mid:.1f} kWh released in a cycle, "
@@ -123,16 +130,19 @@ def _gas(build: Build, usual: CycleHeat, hardest: CycleHeat, units: Units) -> li
 
 
 def _part(
-    part: Part, usual: CycleHeat, hardest: CycleHeat, catalogue: Catalogue, objects: Objects,
-    gauges_m: Mapping[str, float], units: Units, told: dict[str, str],
+    part: Part, usual: CycleHeat | None, hardest: CycleHeat | None, catalogue: Catalogue,
+    objects: Objects, gauges_m: Mapping[str, float], units: Units, told: dict[str, str],
 ) -> list[str]:  # fmt: skip
     lines = both_ends(
         f"{part.name}", f"{part.kind} of {' and '.join(part.bounds)}, faces {part.faces}"
     )
-    pairs = list(zip(hardest.of_part(part.name), usual.of_part(part.name), strict=True))
+    hards = () if hardest is None else hardest.of_part(part.name)
+    milds = () if usual is None else usual.of_part(part.name)
+    pairs = list(zip(hards or milds, milds or hards, strict=True))
     if not pairs:
         return [*lines, "  not computed; see the open questions"]
-    blocks = [_rows(hard, mild, catalogue, units) for hard, mild in pairs]
+    known = (hardest is not None, usual is not None)
+    blocks = [_rows(hard, mild, catalogue, units, known) for hard, mild in pairs]
     rows, above = _fitted([HEADINGS, *(row for block in blocks for row in block)])
     laid = [
         line if name is None else f"{name}\n    {line}"
@@ -146,7 +156,7 @@ def _part(
         lines += wrap(u.place(where, units), first="  ", rest="    ")
         lines += ["    " + line for line in laid[row : row + len(block)]]
         row += len(block)
-    for place, layer, said in _may_go(part, pairs, catalogue, objects):
+    for place, layer, said in _may_go(part, pairs, catalogue, objects) if all(known) else ():
         here = f"{u.place(place, units)}, in place of {layer}"
         if said in told:
             said = f"as {told[said]}"
@@ -173,27 +183,21 @@ def _fitted(
 
 
 def _rows(
-    hard: PatchHeat, mild: PatchHeat, catalogue: Catalogue, units: Units
-) -> list[tuple[str, ...]]:
+    hard: PatchHeat, mild: PatchHeat, catalogue: Catalogue, units: Units,
+    known: tuple[bool, bool],
+) -> list[tuple[str, ...]]:  # fmt: skip
+    """One row for each layer and one for the cold face; what a firing that is not `known`
+    (hardest, usual) would say stays open."""
     rows: list[tuple[str, ...]] = []
     for top, mean in zip(hard.layers, mild.layers, strict=True):
         if top.unjudged is not None:
             rows.append((_layer(top, units), "open", "open", "open", ""))
             continue
         peak, held = judged_depth(top, catalogue), judged_depth(mean, catalogue)
-        rows.append(
-            (
-                _layer(top, units), _bare(peak.peak_C, units), _bare(held.mean_C, units),
-                _swing(held.swing_K, units), f"{peak.peak_at_s / 3600.0:.1f} h",
-            )
-        )  # fmt: skip
-    last, mild_last = hard.layers[-1].cold, mild.layers[-1].cold
+        rows.append((_layer(top, units), *_figures(peak, held, units, known)))
     rows.append(
-        (
-            "cold face", _bare(last.peak_C, units), _bare(mild_last.mean_C, units),
-            _swing(mild_last.swing_K, units), f"{last.peak_at_s / 3600.0:.1f} h",
-        )
-    )  # fmt: skip
+        ("cold face", *_figures(hard.layers[-1].cold, mild.layers[-1].cold, units, known))
+    )
     return rows
 
 
@@ -211,6 +215,19 @@ def _may_go(
     catalogue: Catalogue,
     objects: Objects,
 ) -> Iterable[tuple[str, str, str]]:
+def _figures(
+    peak: DepthHeat, held: DepthHeat, units: Units, known: tuple[bool, bool]
+) -> tuple[str, str, str, str]:
+    """Peak, mean, swing and when it peaks."""
+    hard, mild = known
+    return (
+        _bare(peak.peak_C, units) if hard else "open",
+        _bare(held.mean_C, units) if mild else "open",
+        _swing(held.swing_K, units) if mild else "open",
+        f"{peak.peak_at_s / 3600.0:.1f} h" if hard else "",
+    )
+
+
     """Place, layer and what may go there; neighbours with the same answer are told once."""
     for layer in part.layers:
         if layer.material is None or layer.role is not None:
@@ -283,13 +300,25 @@ def classes_text(verdicts: Iterable[ClassVerdict]) -> str:
     return "; ".join(said) if said else "nothing of the catalogue"
 
 
-def _combustibles(usual: CycleHeat, hardest: CycleHeat, units: Units) -> list[str]:
-    means = {(c.surrounding, c.seen_part, c.seen_where): c.mean_C for c in usual.combustibles}
+def _combustibles(
+    usual: CycleHeat | None, hardest: CycleHeat | None, units: Units
+) -> list[str]:
+    hards, milds = (
+        {} if cycle is None
+        else {(c.surrounding, c.seen_part, c.seen_where): c for c in cycle.combustibles}
+        for cycle in (hardest, usual)
+    )  # fmt: skip
     rows: list[tuple[str, ...]] = [
         ("what can burn", "warmed by", "peak", "mean", "skin's peak")
     ]
-    for heat in hardest.combustibles:
-        mean = means.get((heat.surrounding, heat.seen_part, heat.seen_where), heat.mean_C)
+    if hardest is None:
+        rows += [
+            (_combustible(mild), mild.seen_part, "open", _bare(mild.mean_C, units), "open")
+            for mild in milds.values()
+        ]
+    for key, heat in hards.items():
+        # the warmest place of a part may be another in the milder firing
+        mean = "open" if usual is None else _bare(milds.get(key, heat).mean_C, units)
         rows.append(
             (
                 _combustible(heat), heat.seen_part,

@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from stovelint.build import Build
     from stovelint.catalogue import Catalogue
     from stovelint.hold import Hold
-    from stovelint.hotmap.records import HotMap
+    from stovelint.hotmap.records import HotMap, Unsolved
     from stovelint.place import Path, Places, Span
+    from stovelint.rule.level import Level, Stakes
     from stovelint.rulebook import Rule
     from stovelint.variance import Granted, Weighed
 
@@ -144,13 +145,24 @@ def _questions(
                 )
     known = {(path, reason) for path, reason, _ in asked}
     for unsolved in hot.unsolved:
-        if (unsolved.path, unsolved.reason) not in known:
-            asked[unsolved.path, unsolved.reason, ""] = OpenQuestion(
-                rules=(), stakes="performance", subject=unsolved.subject, path=unsolved.path,
-                span=places.value(unsolved.path), reason=unsolved.reason, remedy=unsolved.remedy,
-                level="note",
-            )  # fmt: skip
+        key = (unsolved.path, unsolved.reason, "")
+        if unsolved.state is not None:
+            # One question whoever asks: with a firing unknown, so is what is dangerous in it.
+            rules = asked[key].rules if key in asked else ()
+            asked[key] = _open(unsolved, places, rules, "danger", "warning")
+        elif (unsolved.path, unsolved.reason) not in known:
+            asked[key] = _open(unsolved, places, (), "performance", "note")
     return tuple(sorted(asked.values(), key=lambda q: (*_where(q.span), q.rules, q.reason)))
+
+
+def _open(
+    unsolved: Unsolved, places: Places, rules: tuple[str, ...], stakes: Stakes, level: Level
+) -> OpenQuestion:
+    return OpenQuestion(
+        rules=rules, stakes=stakes, subject=unsolved.subject, path=unsolved.path,
+        span=places.value(unsolved.path), reason=unsolved.reason, remedy=unsolved.remedy,
+        level=level,
+    )  # fmt: skip
 
 
 def _assumptions(hot: HotMap, variances: tuple[Weighed, ...]) -> tuple[str, ...]:

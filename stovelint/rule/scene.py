@@ -271,8 +271,11 @@ class Scene:
         )  # fmt: skip
 
     def no_heat(self, subject: Part | Surrounding) -> NotJudged:
-        """Not judged, because the heat of the subject could not be computed."""
-        case = self.unsolved(subject.path, subject.name)
+        """Not judged, because the heat of the subject could not be computed, or not in one of the
+        firing states."""
+        case = self.unsolved(subject.path, subject.name) or next(
+            (one for one in self.hot.unsolved if one.state is not None), None
+        )
         if case is None:
             return self.not_judged(
                 subject,
