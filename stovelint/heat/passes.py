@@ -13,7 +13,7 @@ from stovelint.heat.heater import Heater, Pass, State
 from stovelint.heat.layers import harmonics_rad_s
 from stovelint.heat.mixing import Mixer, Secants
 from stovelint.heat.network import Drive, Network
-from stovelint.heat.sampling import Fill, at_samples, looked_at, some_members
+from stovelint.heat.sampling import Fill, at_samples, looked_at, network_of, some_members
 from stovelint.heat.stiff import Correction
 from stovelint.heat.walls import Walls
 
@@ -70,7 +70,8 @@ class Passes:
         self.drive = at_samples(drive, chosen)
         self.released = drive.heat_W.mean(axis=1)
         self.heater = Heater(net, self.drive)
-        self.walls = Walls(net, harmonics_rad_s(drive.period_s, drive.samples))
+        omega = harmonics_rad_s(drive.period_s, drive.samples)
+        self.walls = Walls(net, omega, drive.room_C)
         unknowns = (2 * net.walls + net.zones) * len(chosen)
         self.mixer = Mixer(lent if lent and lent.points.shape[1] == unknowns else None)
         self.columns: list[tuple[Floats, Floats]] = []
@@ -87,9 +88,9 @@ class Passes:
         self.ahead = np.zeros_like(self.state.faces_C)
         self.members: Ints = np.arange(drive.members)
         self.at_rest: list[tuple[Ints, Found]] = []
-
         self.restless = 0
         """The face that moved most in the last pass."""
+
     def run(self, enough_K: float) -> tuple[int, float]:
         """Pass after pass until no member changes by more; the passes done and the last change.
         What is not finite at the end has not converged."""
@@ -106,9 +107,9 @@ class Passes:
             self.fix.apply(moved)
             change = np.abs(moved).max(axis=(1, 2))
             worst = float(change.max())
-            led = self.state.faces_C + moved
             if np.isfinite(worst):  # what is not finite soon is so everywhere
                 self.restless = int(np.abs(moved).max(axis=(0, 2)).argmax())
+            led = self.state.faces_C + moved
             np.subtract(led, after, out=self.ahead)
             gap = self._energy_gap(seen)
             steady = np.abs(mean - walls.mean_C).max(axis=1) <= DRIFT_K
@@ -155,20 +156,20 @@ class Passes:
         net, mean = self.net, self.fill.mean
         out = np.flatnonzero(net.face_zone < 0)
         lost = -((seen.q_W_m2[:, out] @ mean) @ net.face_area_m2[out])
-        return np.asarray(np.abs(self.released - lost - seen.gas.exit_W @ mean) / self.released)
-
-    def _mix(self, led_C: Floats, moved_K: Floats, seen: Pass) -> None:
-        m, cut, zones_C = len(led_C), led_C[0].size, seen.gas.t_C
-        point = np.concatenate([led_C.reshape(m, -1), zones_C.reshape(m, -1)], axis=1)
         if net.channels is not None:
             lost = lost + self._to_channels_W_m2() @ net.face_area_m2[: net.walls]
-        point = self.mixer.next(point, moved_K.reshape(m, -1))
-        faces = point[:, :cut].reshape(led_C.shape)
+        return np.asarray(np.abs(self.released - lost - seen.gas.exit_W @ mean) / self.released)
+
     def _to_channels_W_m2(self) -> Floats:
         """(M, W) mean heat to the air in the walls."""
         mean = self.wave[..., 0].real / self.fill.samples + self.ahead @ self.fill.mean
         return self.walls.given_W_m2(mean)
 
+    def _mix(self, led_C: Floats, moved_K: Floats, seen: Pass) -> None:
+        m, cut, zones_C = len(led_C), led_C[0].size, seen.gas.t_C
+        point = np.concatenate([led_C.reshape(m, -1), zones_C.reshape(m, -1)], axis=1)
+        point = self.mixer.next(point, moved_K.reshape(m, -1))
+        faces = point[:, :cut].reshape(led_C.shape)
         self.ahead += faces - led_C
         self.state = State(faces, point[:, cut:].reshape(zones_C.shape), seen.irradiation)
 
@@ -178,7 +179,7 @@ class Passes:
         faces, zones, rays = self.state
         assert rays is not None  # a pass was made
         self.state = State(faces[rows], zones[rows], rays[rows])
-        self.net = replace(self.net, face_emissivity=self.net.face_emissivity[rows])
+        self.net = network_of(self.net, rows)
         self.drive = some_members(self.drive, rows)
         self.heater = Heater(self.net, self.drive)
         self.walls.keep(rows)
@@ -196,19 +197,19 @@ class Passes:
             film_W_m2K=seen.films_W_m2K[rows] @ fill.mean,
             r_m2K_W=self.walls.r[rows], c_J_m2K=self.walls.c[rows],
             energy_gap=self._energy_gap(seen)[rows],
+            channel_W_m2=self._to_channels_W_m2()[rows], branches=self._branches()[rows],
         )  # fmt: skip
         self.at_rest.append((self.members[rows], found))
 
-    def found(self) -> Found:
-        """All members, in order."""
-            channel_W_m2=self._to_channels_W_m2()[rows], branches=self._branches()[rows],
-        if len(self.at_rest) == 1:
-            return self.at_rest[0][1]
-        order = np.argsort(np.concatenate([rows for rows, _ in self.at_rest]))
     def _branches(self) -> Floats:
         known = self.walls.branches
         return np.zeros((len(self.members), 4, 0)) if known is None else np.stack(known, axis=1)
 
+    def found(self) -> Found:
+        """All members, in order."""
+        if len(self.at_rest) == 1:
+            return self.at_rest[0][1]
+        order = np.argsort(np.concatenate([rows for rows, _ in self.at_rest]))
         parts = [found for _, found in self.at_rest]
 
         def joined(get: Callable[[Found], Floats]) -> Floats:
@@ -223,12 +224,12 @@ class Passes:
             irradiation=joined(lambda f: f.irradiation), q_W_m2=joined(lambda f: f.q_W_m2),
             film_W_m2K=joined(lambda f: f.film_W_m2K), r_m2K_W=joined(lambda f: f.r_m2K_W),
             c_J_m2K=joined(lambda f: f.c_J_m2K), energy_gap=joined(lambda f: f.energy_gap),
+            channel_W_m2=joined(lambda f: f.channel_W_m2), branches=joined(lambda f: f.branches),
         )  # fmt: skip
 
     def secants(self) -> Secants | None:
         """What this solution can lend: its own last differences (of a single case), or those it
         was lent."""
-            channel_W_m2=joined(lambda f: f.channel_W_m2), branches=joined(lambda f: f.branches),
         if not self.columns:
             return self.mixer.lent
         points, steps = zip(*self.columns[-LENT_MOST:])

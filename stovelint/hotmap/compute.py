@@ -10,7 +10,7 @@ from typing import Callable, NamedTuple, Sequence, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from stovelint.build import Build, Firing, FiringState
+from stovelint.build import Build, Firing, FiringState, Surrounding
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
 from stovelint.heat.mixing import Secants
@@ -19,16 +19,18 @@ from stovelint.heat.heater import State
 from stovelint.heat.passes import TOLERANCE_K
 from stovelint.heat.periodic import Solution, solve
 from stovelint.heat.sampling import looked_at
-from stovelint.hotmap.around import combustibles
+from stovelint.hotmap.around import combustibles, covers_of
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import (
     LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
     sample_count,
 )  # fmt: skip
 from stovelint.hotmap.edges import bearing_patches
+from stovelint.hotmap.cavity import closed_by
 from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.cutter import cut_parts
 from stovelint.hotmap.output import output_heat
+from stovelint.hotmap.parted import parted_solution, standing, way_shares
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.properties import Properties
@@ -127,15 +129,13 @@ class Solver:
                 plan, build.firings[state], [r for job, r in runs.items() if job[0] == state]
             )
             for state in self.states
+            if all(case.state != state for case in plan.unsolved)
         }
         return HotMap(
-            if all(case.state != state for case in plan.unsolved)
-            cycles=cycles, unsolved=plan.unsolved, assumptions=_assumptions(plan, self.states)
+            cycles=cycles, unsolved=(*plan.unsolved, *standing(plan.ways, list(runs.values()))),
+            assumptions=_assumptions(plan, self.states)
         )
 
-    def _runs(self, build: Build, cases: tuple[int, ...] | None) -> tuple[Plan, dict[Job, Run]]:
-        bare = replace(build, surroundings={}, variances={})
-        for known, of, plan, runs in self._known:
     def runs(self, build: Build) -> tuple[Plan, dict[Job, Run]]:
         """The build cut up and its solved runs over all cases, as behind its hot map.
 
@@ -147,6 +147,9 @@ class Solver:
                 raise HeatError(case.reason, case.remedy, case.path)
         return plan, runs
 
+    def _runs(self, build: Build, cases: tuple[int, ...] | None) -> tuple[Plan, dict[Job, Run]]:
+        bare = replace(build, surroundings=_closing(build), variances={})
+        for known, of, plan, runs in self._known:
             if of == cases and known == bare:
                 return replace(plan, build=build), runs
         declared = [chamber.name for chamber in build.chambers.values() if chamber.declared]
@@ -182,15 +185,15 @@ class Solver:
         done = dict(zip(jobs, side_by_side([
             partial(self._one, plan, job, at, self._near(job, plan, bare, cases)) for job in jobs
         ])))  # fmt: skip
-        if self._first is None and cases is None:
-            self._first = runs
-        self._known.append((bare, cases, plan, runs))
         runs = {job: run for job, run in done.items() if isinstance(run, Run)}
         unsettled: dict[FiringState, Unsolved] = {}
         for (state, _), run in done.items():
             if isinstance(run, Unsolved):
                 unsettled.setdefault(state, run)
         plan = replace(plan, unsolved=(*plan.unsolved, *unsettled.values()))
+        if self._first is None and cases is None:
+            self._first = runs
+        self._known.append((bare, cases, plan, runs))
         return plan, runs
 
     def _near(
@@ -237,6 +240,16 @@ class Solver:
         if not lending.change_K <= ROUGH_K:
             return _unsettled(plan, firing, lending)
         return _solved(plan, firing, at, share, Near(lending.state, lending.secants))
+
+
+def _closing(build: Build) -> dict[str, Surrounding]:
+    """The surroundings that are part of the heat itself."""
+    if all(part.faces != "cavity" for part in build.parts.values()):
+        return {}
+    return {
+        name: surrounding for name, surrounding in build.surroundings.items()
+        if any(closed_by(part, surrounding) for part in build.parts.values())
+    }  # fmt: skip
 
 
 def _same_shape(run: Run, plan: Plan, state: FiringState) -> bool:
@@ -293,7 +306,13 @@ def _solved(
     net, what, properties = _posed(plan, firing, at, share)
     start, lent = near if near is not None else (None, None)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        solution = solve(net, what, start, lent=lent)  # what is not finite has not converged
+        if plan.ways.doors:
+            net, solution = parted_solution(
+                net, plan.ways, plan.rooms, plan.build.site.altitude_m, what, at["film"], start,
+                lent,
+            )
+        else:
+            solution = solve(net, what, start, lent=lent)  # what is not finite has not converged
     if not solution.converged:
         return _unsettled(plan, firing, solution)
     return Run(net=net, drive=what, solution=solution, properties=properties)
@@ -327,12 +346,15 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     patches = [patch_heat(plan.patches[i], i, runs) for i in range(len(plan.patches))]
     flat = [p for group in patches for p in group]
     edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
-    everything = tuple(sorted([*flat, *edges], key=lambda p: (p.part, p.from_m)))
+    covers = covers_of(plan.build, plan.catalogue, plan.rooms, plan.patches, runs)
+    under = [one.heat for one in covers]
+    everything = tuple(sorted([*flat, *edges, *under], key=lambda p: (p.part, p.from_m)))
+    room_C = runs[0].drive.room_C[:, 0]
     gas = {
         name: spread([
             np.asarray(run.solution.gas.t_C[:, [z.index for z in room.zones]].max(axis=(1, 2)))
             for run in runs
-        ])
+        ], room_C)
         for name, room in plan.rooms.items()
     }  # fmt: skip
     exits = [_exit_burn_mean_C(run) for run in runs]
@@ -340,10 +362,13 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     return CycleHeat(
         state=firing.state, period_s=period_s(firing), burn_s=firing.loads * firing.burn_s,
         patches=everything,
-        combustibles=combustibles(plan.build, plan.catalogue, plan.rooms, plan.patches, runs),
-        chamber_peak_C=gas, exit_burn_mean_C=spread(exits),
+        combustibles=combustibles(
+            plan.build, plan.catalogue, plan.rooms, plan.patches, runs, covers
+        ),
+        chamber_peak_C=gas, exit_burn_mean_C=spread(exits, room_C),
         released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
+        way_shares=way_shares(plan.ways, runs),
         output=lambda: tuple(
             output_heat(run.net, run.solution.q_W_m2, plan.patches, plan.build) for run in runs
         ),
@@ -364,6 +389,7 @@ def energy(run: Run) -> tuple[Floats, Floats, Floats]:
     released = run.drive.heat_W.mean(axis=1)
     flows = solution.q_W_m2.mean(axis=2) * net.face_area_m2
     out = {side: -flows[:, net.face_zone == side].sum(axis=1) for side in (ROOM, OUTDOORS, GROUND)}
+    out[ROOM] = out[ROOM] + solution.channel_W_m2 @ net.face_area_m2[: net.walls]
     chimney = solution.gas.exit_W.mean(axis=1)
     rest = released - chimney - sum(out.values())
     return released, out[ROOM] / released, np.abs(rest) / released
@@ -390,4 +416,3 @@ def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
             "range spans both"
         )
     return tuple(sentences)
-    out[ROOM] = out[ROOM] + solution.channel_W_m2 @ net.face_area_m2[: net.walls]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Callable, Mapping, Sequence
 
@@ -15,20 +15,44 @@ from stovelint.place import Path
 Floats = NDArray[np.float64]
 
 
+WARM_BIAS = 0.2
+"""The model's own error that no input covers: chambers of open experiments with a fire in them
+stayed cooler than the coolest case computed, by up to a fifth of the rise (computed,
+`tests/experiments`). The low end of a range is let down by that much; what counts against a limit
+is not."""
+
+
+def let_down(low: Floats, over: Floats | float) -> Floats:
+    """The coolest that a value may be, with what the model itself is known to err.
+
+    over + (1 - WARM_BIAS) (low - over), where low is above. `low` (members,), `over` what its rise
+    counts from, broadcast; same unit.
+
+    >>> let_down(np.array([120.0, 10.0]), 20.0).tolist()
+    [100.0, 10.0]
+    """
+    return np.asarray(low - WARM_BIAS * np.maximum(low - over, 0.0))
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Spread:
     """One quantity over the ensemble.
 
     `values`: shape (members,), the unfavourable (hotter) value of each case; `floor`: the same
-    shape, the lower envelope where two damper states were run, otherwise equal to `values`.
+    shape, the lower envelope where two damper states were run, otherwise equal to `values`; `over`
+    (members,) or one number: what a rise counts from, None for what is no temperature.
     """
 
     values: Floats
     floor: Floats
+    over: Floats | float | None = None
 
     @property
     def low(self) -> float:
-        return float(self.floor.min())
+        """Lowest of all cases; for a temperature let down by the model's own error."""
+        if self.over is None:
+            return float(self.floor.min())
+        return float(let_down(self.floor, self.over).min())
 
     @property
     def mid(self) -> float:
@@ -194,6 +218,8 @@ class Unsolved:
     subject: str
     reason: str
     remedy: str
+    state: FiringState | None = None
+    """A firing state of which nothing could be computed; None: what the subject names."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -218,11 +244,12 @@ class CycleHeat:
     """Gas of each chamber (hottest band), peak over the cycle."""
     exit_burn_mean_C: Spread
     released_kWh: Spread
-    state: FiringState | None = None
-    """A firing state of which nothing could be computed; None: what the subject names."""
     to_room_share: Spread
     energy_gap: float
     """Heat released minus heat accounted for, over heat released; the worst case."""
+    way_shares: Mapping[tuple[str, str], Spread] = field(default_factory=dict)
+    """(chamber, where to) of each way at a split that the plan leaves to the gas: share of the
+    chamber's gas."""
     output: Callable[[], tuple[OutputHeat, ...]]
     """What the room gets over the cycle; one for each damper state."""
 

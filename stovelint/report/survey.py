@@ -117,6 +117,7 @@ def _gas(
     lines = table(rows, right=frozenset({1})) if hardest is not None else []
     if usual is None:
         return lines
+    lines += _parted(usual)
     share = usual.to_room_share
     lines += wrap(
         f"Usual firing: {usual.released_kWh.mid:.1f} kWh released in a cycle, "
@@ -126,6 +127,19 @@ def _gas(
         f"{100 * abs(usual.energy_gap):.2g} %.",
         first="", rest="",
     )  # fmt: skip
+    return lines
+
+
+def _parted(usual: CycleHeat) -> list[str]:
+    """How the gas parts where the plan leaves it to the gas, one sentence for each chamber."""
+    lines: list[str] = []
+    for chamber in dict.fromkeys(tail for tail, _ in usual.way_shares):
+        ways = [
+            f"{100 * share.mid:.0f} % ({100 * share.low:.0f} to {100 * share.high:.0f}) goes to {to}"
+            for (tail, to), share in usual.way_shares.items() if tail == chamber
+        ]  # fmt: skip
+        said = f"Usual firing: of the gas of {chamber}, {', '.join(ways[:-1])} and {ways[-1]}."
+        lines += wrap(said, first="", rest="")
     return lines
 
 
@@ -201,6 +215,19 @@ def _rows(
     return rows
 
 
+def _figures(
+    peak: DepthHeat, held: DepthHeat, units: Units, known: tuple[bool, bool]
+) -> tuple[str, str, str, str]:
+    """Peak, mean, swing and when it peaks."""
+    hard, mild = known
+    return (
+        _bare(peak.peak_C, units) if hard else "open",
+        _bare(held.mean_C, units) if mild else "open",
+        _swing(held.swing_K, units) if mild else "open",
+        f"{peak.peak_at_s / 3600.0:.1f} h" if hard else "",
+    )
+
+
 def _layer(heat: LayerHeat, units: Units) -> str:
     layer = heat.layer
     name = layer.material if layer.material is not None else (
@@ -215,19 +242,6 @@ def _may_go(
     catalogue: Catalogue,
     objects: Objects,
 ) -> Iterable[tuple[str, str, str]]:
-def _figures(
-    peak: DepthHeat, held: DepthHeat, units: Units, known: tuple[bool, bool]
-) -> tuple[str, str, str, str]:
-    """Peak, mean, swing and when it peaks."""
-    hard, mild = known
-    return (
-        _bare(peak.peak_C, units) if hard else "open",
-        _bare(held.mean_C, units) if mild else "open",
-        _swing(held.swing_K, units) if mild else "open",
-        f"{peak.peak_at_s / 3600.0:.1f} h" if hard else "",
-    )
-
-
     """Place, layer and what may go there; neighbours with the same answer are told once."""
     for layer in part.layers:
         if layer.material is None or layer.role is not None:
@@ -322,7 +336,7 @@ def _combustibles(
         rows.append(
             (
                 _combustible(heat), heat.seen_part,
-                _bare(heat.peak_C, units), _bare(mean, units), _bare(heat.skin_peak_C, units),
+                _bare(heat.peak_C, units), mean, _bare(heat.skin_peak_C, units),
             )
         )  # fmt: skip
     return table(rows, right=frozenset({2, 3, 4}))
