@@ -16,7 +16,6 @@ ALSO: dict[str, tuple[str, ...]] = {
     "passes": ("test_periodic",),
     "network": ("test_gaspath",),
     "walls": ("test_branches", "test_channel", "test_passes"),
-    "stiff": ("test_passes",),
     "gas": ("test_cantera", "test_coolprop"),
     "films": ("test_coolprop",),
 }
