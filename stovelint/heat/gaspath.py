@@ -23,7 +23,10 @@ from numpy.typing import NDArray
 from stovelint.heat.bands import (
     C_REF, Caloric, Exchange, Flows, backflow, band_temperatures,
 )  # fmt: skip
-from stovelint.heat.network import Bell, Drive, Network, Plug, Pocket, Stirred
+from stovelint.heat.hearth import hearth_pass
+from stovelint.heat.network import (
+    Bell, Drive, Hearth, Network, Plug, Pocket, Share, Stirred,
+)  # fmt: skip
 
 Floats = NDArray[np.float64]
 
@@ -44,7 +47,7 @@ class GasPass:
 
 
 def _inlet_tau(
-    inlets: tuple[tuple[int, float], ...], tau_out: list[Floats | None], flows: Floats, room: Floats
+    inlets: tuple[tuple[int, Share], ...], tau_out: list[Floats | None], flows: Floats, room: Floats
 ) -> Floats:
     """Mixed inlet of a way; `flows` are the ways' shares of the whole gas."""
     if not inlets:
@@ -64,9 +67,7 @@ def _bell(
 ) -> tuple[dict[int, Floats], Floats]:  # fmt: skip
     """Bands of a bell: the crown fed by the jet, descending flow, exchange between neighbours."""
     none = np.zeros_like(m)
-    still = drive.still_exchange * STILL_STEP / C_REF * sum(
-        exchange.g_convective[:, z] for z in way.zones
-    )
+    still = _still_kg_s(way, exchange, drive)
     upward = [
         # a band below the outlet still touches its neighbour
         np.maximum(backflow(reach / drive.peclet) * m + reach * still, LEAST_FLOW)
@@ -82,6 +83,12 @@ def _bell(
     flows = Flows(top=total, own=m * tau_in, drawn=drawn, down=down, up=upward, fed={})
     means, taus = band_temperatures(way.zones, flows, t_old, exchange, gas)
     return means, taus[way.outlet]
+
+
+def _still_kg_s(way: Bell | Hearth, exchange: Exchange, drive: Drive) -> Floats:
+    """Exchange without flow between layers as far apart as the chamber is high, (M, N)."""
+    convective = sum(exchange.g_convective[:, z] for z in way.zones)
+    return np.asarray(drive.still_exchange * STILL_STEP / C_REF * convective)
 
 
 def _pocket(way: Pocket, t_old: Floats, exchange: Exchange, t_mouth: Floats) -> dict[int, Floats]:
@@ -159,7 +166,11 @@ def gas_pass(
                 tau = out
             outs.append(tau)
         else:
-            means, tau = _bell(way, t_old, exchange, m, tau_in, gas, drive)
+            if isinstance(way, Hearth):
+                still = _still_kg_s(way, exchange, drive)
+                means, tau = hearth_pass(way, t_old, exchange, m, tau_in, gas, drive, still)
+            else:
+                means, tau = _bell(way, t_old, exchange, m, tau_in, gas, drive)
             for zone, value in means.items():
                 t_new[:, zone] = value
             outs.append(tau)

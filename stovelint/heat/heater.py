@@ -15,7 +15,10 @@ from stovelint.heat.gas import enthalpy_J_kg
 from stovelint.heat.bands import Caloric, Exchange
 from stovelint.heat.gaspath import GasPass, gas_pass, pocket_conductance_W_K
 from stovelint.heat.mixing import HIGHEST_C, LOWEST_C
-from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network, Pocket, Stirred
+from stovelint.heat.hearth import rays_W
+from stovelint.heat.network import (
+    GROUND, OUTDOORS, ROOM, Drive, Hearth, Network, Pocket, Stirred,
+)  # fmt: skip
 from stovelint.heat.radiation import SIGMA, exchange_radiation
 
 Floats = NDArray[np.float64]
@@ -93,6 +96,18 @@ class Heater:
         peak = np.maximum(drive.flow_kg_s.max(axis=1, keepdims=True), 1e-9)
         self.jet = 1.0 + (drive.jet_factor - 1.0) * drive.flow_kg_s / peak
         self.flame = net.zone_flame[:, None] * drive.flame_emissivity[:, None, :]
+        self.rays = self._flame_rays()
+
+    def _flame_rays(self) -> tuple[tuple[Ints, Floats], ...]:
+        """Zones of each hearth and what its flames send to them directly, (M, 1, N) W/m2 of face:
+        a small source in the middle of a chamber, so every face gets as much."""
+        result = []
+        for way in self.net.ways:
+            if isinstance(way, Hearth):
+                zones = np.array(way.zones)
+                share = rays_W(way, self.drive) / self.faces.zone_area[zones].sum()
+                result.append((zones, np.asarray(share[:, None])))
+        return tuple(result)
 
     def films(self, faces_C: Floats, zones_C: Floats) -> Floats:
         """Convection at the gas-side faces, (M, F, N)."""
@@ -133,8 +148,8 @@ class Heater:
         return free
 
     def way_flow_of_zone(self) -> Floats:
-        """(Z,) share of the whole gas that passes each zone."""
-        flows = np.zeros(self.net.zones)
+        """(Z,) or (Z, M, 1) share of the whole gas that passes each zone."""
+        flows = np.zeros((self.net.zones, *self.net.way_flow.shape[1:]))
         for share, way in zip(self.net.way_flow, self.net.ways):
             for zone in (way.zone,) if isinstance(way, Stirred) else way.zones:
                 flows[zone] = share
@@ -172,6 +187,8 @@ class Heater:
         convective = f.to_zone @ h
         pulled = f.to_zone @ (h * at_gas)
         emitted = (f.to_zone @ (self.emissivity[:, :, None] * power)) / f.zone_area[:, None]
+        for zones, rays_W_m2 in self.rays:
+            emitted[:, zones] += rays_W_m2
         rays_in = emitted if irradiation is None else irradiation
         e, a = self.gas_radiation(t_zones, wall_C)
         for _ in range(INNER):

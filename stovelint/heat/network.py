@@ -20,6 +20,8 @@ Ints = NDArray[np.int64]
 
 ROOM, OUTDOORS, GROUND = -1, -2, -3
 FilmKind = Literal["vertical", "floor", "ceiling", "duct"]
+Share = float | Floats
+"""Of a way's gas: one for all members, or (M, 1)."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -27,7 +29,7 @@ class Stirred:
     """A chamber that mixes itself: firebox, oven, barrel."""
 
     zone: int
-    inlets: tuple[tuple[int, float], ...]
+    inlets: tuple[tuple[int, Share], ...]
     """(index of the way that feeds it, share of that way's gas); empty: it takes room air."""
     heat_share: Literal["firebox", "none"]
 
@@ -37,7 +39,7 @@ class Plug:
     """A duct: riser, flue run, a bench on the path. Zones in the order of flow."""
 
     zones: tuple[int, ...]
-    inlets: tuple[tuple[int, float], ...]
+    inlets: tuple[tuple[int, Share], ...]
     heat_weights: tuple[float, ...]
     """How the heat released in the riser spreads over the zones (sums to 1, or all 0)."""
 
@@ -47,7 +49,7 @@ class Bell:
     """A chamber fed at its crown: zones from the top (the crown cell first) to the floor."""
 
     zones: tuple[int, ...]
-    inlets: tuple[tuple[int, float], ...]
+    inlets: tuple[tuple[int, Share], ...]
     reach: tuple[float, ...]
     """At each joint between neighbouring bands: height of the bell over the distance between
     their middles."""
@@ -55,6 +57,28 @@ class Bell:
     """Share of what the jet carries along that each band gives it; all 0: fed at the crown."""
     outlet: int
     """Position of the band the gas leaves from."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Hearth:
+    """A chamber with a fire at its foot that does not fill it: zones from the top to the floor.
+
+    It takes room air, or what its inlets bring.
+    """
+
+    zones: tuple[int, ...]
+    inlets: tuple[tuple[int, Share], ...]
+    edges_m: tuple[float, ...]
+    """Height of the bands' edges over the base of the fire, from the top down; one more than
+    bands, the last 0."""
+    diameter_m: float
+    """Of a round fire of the same area."""
+    reach: tuple[float, ...]
+    """As in a bell."""
+    inlet: int
+    """Position of the band where fresh air comes in."""
+    leaving: tuple[float, ...]
+    """Share of the gas that leaves from each band; the sum is 1."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -67,7 +91,7 @@ class Pocket:
     height_m: float
 
 
-Way = Stirred | Plug | Bell | Pocket
+Way = Stirred | Plug | Bell | Hearth | Pocket
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -98,8 +122,8 @@ class Network:
     ways: tuple[Way, ...]
     """In the order of flow; pockets last."""
     way_flow: Floats
-    """(ways,) share of the whole gas flow that passes each way (0 for pockets)."""
-    exits: tuple[tuple[int, float], ...]
+    """(ways,) or (ways, M, 1) share of the whole gas flow that passes each way (0 for pockets)."""
+    exits: tuple[tuple[int, Share], ...]
     """(way, share of that way's gas) that goes to the chimney."""
     enclosures: tuple[Enclosure, ...]
     face_zone: Ints
@@ -118,6 +142,8 @@ class Network:
     properties: Callable[[Floats, Floats], tuple[Floats, Floats]]
     """(t_hot_C, t_cold_C), each (M, layers) mean temperatures of the layers' two boundaries ->
     (r_m2K_W, c_J_m2K), each (M, layers), per unit of hot-face area."""
+    channels: Channels | None = None
+    """Layers through which air of the room passes; None where there are none."""
 
     @property
     def walls(self) -> int:
@@ -142,8 +168,6 @@ class Drive:
     """(M, N) flue gas through the heater."""
     air_ratio: Floats
     """(M, N) of the gas; large after the burn."""
-    channels: Channels | None = None
-    """Layers through which air of the room passes; None where there are none."""
     x_co2: Floats
     x_h2o: Floats
     """(M, N) mole fractions."""
@@ -170,6 +194,10 @@ class Drive:
     outdoors_C: Floats
     ground_C: Floats
     """(M, 1)."""
+    flame_rays: Floats
+    """(M, 1) share of a hearth's heat that leaves its flames as rays."""
+    plume_factor: Floats
+    """(M, 1) on what a hearth's plume draws along."""
 
     @property
     def members(self) -> int:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stovelint.heat.network import Drive
+from stovelint.heat.network import Drive, Network, Pocket, Share, Way
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -84,8 +84,34 @@ def some_members(drive: Drive, rows: Ints) -> Drive:
         jet_factor=drive.jet_factor[rows], peclet=drive.peclet[rows],
         entrainment=drive.entrainment[rows], still_exchange=drive.still_exchange[rows],
         room_C=drive.room_C[rows], outdoors_C=drive.outdoors_C[rows],
-        ground_C=drive.ground_C[rows],
+        ground_C=drive.ground_C[rows], flame_rays=drive.flame_rays[rows],
+        plume_factor=drive.plume_factor[rows],
     )  # fmt: skip
+
+
+def network_of(net: Network, rows: Ints) -> Network:
+    """The same heater for these members only."""
+    net = replace(net, face_emissivity=net.face_emissivity[rows])
+    if net.way_flow.ndim == 1:
+        return net
+    return replace(
+        net, way_flow=net.way_flow[:, rows], exits=_shares_of(net.exits, rows),
+        ways=tuple(_way_of(way, rows) for way in net.ways),
+    )  # fmt: skip
+
+
+def _way_of(way: Way, rows: Ints) -> Way:
+    if isinstance(way, Pocket):
+        return way
+    return replace(way, inlets=_shares_of(way.inlets, rows))
+
+
+def _shares_of(
+    shares: tuple[tuple[int, Share], ...], rows: Ints
+) -> tuple[tuple[int, Share], ...]:
+    return tuple(
+        (index, share[rows] if isinstance(share, np.ndarray) else share) for index, share in shares
+    )
 
 
 def at_samples(drive: Drive, chosen: Ints) -> Drive:

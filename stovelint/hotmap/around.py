@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Callable, Literal
+from typing import Callable, Literal, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +15,10 @@ from stovelint.heat.clearance import (
 )  # fmt: skip
 from stovelint.heat.films import outside_film_W_m2K
 from stovelint.heat.network import ROOM
-from stovelint.hotmap.layerheat import Run
+from stovelint.hotmap.covered import Cover, cover, in_contact, touches
+from stovelint.hotmap.layerheat import Run, profiles
 from stovelint.hotmap.patches import OPENING_KINDS, TOP_KINDS, UPRIGHT_KINDS, Patch
-from stovelint.hotmap.profile import spread
+from stovelint.hotmap.profile import Profile, spread
 from stovelint.hotmap.records import CombustibleHeat, Spread
 from stovelint.hotmap.zones import Room
 
@@ -81,14 +82,26 @@ def _resistance_m2K_W(layer: Layer, catalogue: Catalogue) -> float:
 
 def combustibles(
     build: Build, catalogue: Catalogue, rooms: dict[str, Room], patches: tuple[Patch, ...],
-    runs: list[Run],
+    runs: list[Run], covers: Sequence[Cover],
 ) -> tuple[CombustibleHeat, ...]:  # fmt: skip
-    """One record per surrounding that can burn and part that it sees (the part's hottest patch)."""
-    skins = {i: skin(i, runs) for i, patch in enumerate(patches) if patch.cold == ROOM}
+    """One record per surrounding that can burn and part that it sees (the part's hottest patch).
+    `covers`: patches under the surroundings that touch them (`covers_of`)."""
+    skins = {
+        i: skin(patch, i, runs) for i, patch in enumerate(patches)
+        if patch.cold == ROOM and patch.closed_by is None
+    }  # fmt: skip
     result = []
     for surrounding in build.surroundings.values():
         aim = target(surrounding, catalogue)
         if aim is None:
+            continue
+        near = [(one.patch, one.insides) for one in covers if one.surrounding is surrounding]
+        near += [
+            (patch, profiles(patch, i, runs)) for i, patch in enumerate(patches)
+            if patch.closed_by == surrounding.name
+        ]  # fmt: skip
+        if near or touches(surrounding):
+            result.extend(_touched(surrounding, aim, near))
             continue
         for part in seen_parts(build, rooms, patches, surrounding):
             own = [i for i in skins if patches[i].parts[-1] == part]
@@ -103,6 +116,34 @@ def combustibles(
     return tuple(result)
 
 
+def covers_of(
+    build: Build, catalogue: Catalogue, rooms: dict[str, Room], patches: tuple[Patch, ...],
+    runs: list[Run],
+) -> list[Cover]:  # fmt: skip
+    """Every patch that a surrounding touches, reckoned under it."""
+    return [
+        cover(surrounding, patch, index, catalogue, runs)
+        for surrounding in build.surroundings.values() if touches(surrounding)
+        for part in seen_parts(build, rooms, patches, surrounding)
+        for index, patch in enumerate(patches)
+        if patch.cold == ROOM and patch.closed_by is None and patch.parts[-1] == part
+    ]  # fmt: skip
+
+
+def _touched(
+    surrounding: Surrounding, aim: Target, near: list[tuple[Patch, list[Profile]]]
+) -> list[CombustibleHeat]:
+    """Per part, the patch whose combustible peaks highest."""
+    at = surrounding.layers.index(aim.combustible)
+    found: dict[str, CombustibleHeat] = {}
+    for patch, insides in near:
+        one = in_contact(surrounding, patch, insides, aim.covered, at)
+        best = found.get(one.seen_part)
+        if best is None or one.peak_C.high > best.peak_C.high:
+            found[one.seen_part] = one
+    return list(found.values())
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Skin:
     """The outer face of a patch: its peak and mean, and the mean of the patch's hot face, degC."""
@@ -112,10 +153,11 @@ class Skin:
     inner_mean_C: Floats
 
 
-def skin(index: int, runs: list[Run]) -> Skin:
-    """Skin of patch `index` of the network over all runs."""
-    histories = [run.solution.faces_C[:, run.net.walls + index] for run in runs]
-    inner = [run.solution.faces_C[:, index].mean(axis=1) for run in runs]
+def skin(patch: Patch, index: int, runs: list[Run]) -> Skin:
+    """Skin of a patch, `index` in the network, over all runs."""
+    insides = profiles(patch, index, runs)
+    histories = [inside.cold_C for inside in insides]
+    inner = [inside.hot_C.mean(axis=1) for inside in insides]
     return Skin(
         peak_C=spread([h.max(axis=1) for h in histories]),
         mean_C=spread([h.mean(axis=1) for h in histories]),
@@ -141,8 +183,10 @@ def seen_parts(
     Beside: upright parts that face the room on that side; above: the highest caps; below: floors
     that face a room underneath.
     """
-    outer = [p for p in patches if p.cold == ROOM]
+    outer = [p for p in patches if p.cold == ROOM and p.closed_by is None]
     at = surrounding.at
+    if surrounding.on is not None:
+        return [surrounding.on] if any(p.parts[-1] == surrounding.on for p in outer) else []
     if at == "above":
         tops = [p for p in outer if build.parts[p.parts[-1]].kind in TOP_KINDS]
         levels = {p.parts[-1]: rooms[p.chamber].top_m for p in tops}
@@ -215,7 +259,7 @@ def _warmed(scene: _Scene) -> CombustibleHeat:
     face, covered = np.asarray(near.face_C), np.asarray(near.covered_C)
 
     def pair(rows: Floats, first: int) -> Spread:
-        return Spread(values=rows[first], floor=rows[first + 1])
+        return Spread(values=rows[first], floor=rows[first + 1], over=scene.room_C)
 
     return CombustibleHeat(
         surrounding=surrounding.name, seen_part=patch.parts[-1], seen_where=patch.where,

@@ -146,5 +146,5 @@ def _inside(
     n = run.drive.samples
     return Profile(
         slices, np.fft.irfft(hot, n=n, axis=1), np.fft.irfft(far, n=n, axis=1),
-        run.drive.period_s,
+        run.drive.period_s, run.drive.room_C[:, 0],
     )  # fmt: skip

@@ -39,7 +39,9 @@ def piece_heat(insides: list[Profile], top_m: float, bottom_m: float) -> PieceHe
         through.append(np.asarray(np.abs(hot - cold).max(axis=1)))
         rise.append(largest_rise_K(hot, inside.period_s))
         middle.append(inside.at(0.5 * (top_m + bottom_m)))
-    return PieceHeat(through_K=spread(through), rise_K=spread(rise), middle_C=tuple(middle))
+    return PieceHeat(
+        through_K=spread(through, 0.0), rise_K=spread(rise, 0.0), middle_C=tuple(middle)
+    )
 
 
 def largest_rise_K(history_C: Floats, period_s: float, within_s: float = RISE_WITHIN_S) -> Floats:
@@ -89,7 +91,7 @@ def along_K(
             apart = np.abs(one.middle_C[run] - other.middle_C[run]).max(axis=1)
             worst = np.maximum(worst, share * apart)
         runs.append(worst)
-    return spread(runs)
+    return spread(runs, 0.0)
 
 
 def decay_length_m(k_W_mK: float, thickness_m: float) -> float:

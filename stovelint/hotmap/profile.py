@@ -33,8 +33,13 @@ class Slice:
 class Profile:
     """The inside of one patch over one cycle. Histories have shape (members, samples), degC."""
 
-    def __init__(self, slices: list[Slice], hot_C: Floats, cold_C: Floats, period_s: float) -> None:
+    def __init__(
+        self, slices: list[Slice], hot_C: Floats, cold_C: Floats, period_s: float,
+        room_C: Floats | float = 20.0,
+    ) -> None:  # fmt: skip
+        """`room_C` (members,): what the rise of a temperature counts from."""
         self.slices, self.hot_C, self.cold_C, self.period_s = slices, hot_C, cold_C, period_s
+        self.room_C = room_C
         self.samples = hot_C.shape[1]
         self.omega = harmonics_rad_s(period_s, self.samples)
         self.end_m = slices[-1].top_m + slices[-1].thickness_m
@@ -123,12 +128,13 @@ class Profile:
         return np.asarray(hot + (cold - hot) * before / total)
 
 
-def spread(runs: list[Floats]) -> Spread:
-    """One Spread from the runs of the damper's ends: upper and lower envelope case by case."""
+def spread(runs: list[Floats], over: Floats | float | None = None) -> Spread:
+    """One Spread from the runs of the damper's ends: upper and lower envelope case by case. `over`:
+    what a rise counts from, of temperatures and their differences."""
     if len(runs) == 1:
-        return Spread(values=runs[0], floor=runs[0])
+        return Spread(values=runs[0], floor=runs[0], over=over)
     stacked = np.stack(runs)
-    return Spread(values=stacked.max(axis=0), floor=stacked.min(axis=0))
+    return Spread(values=stacked.max(axis=0), floor=stacked.min(axis=0), over=over)
 
 
 def depth_heat(profiles: list[Profile], depth_m: float) -> DepthHeat:
@@ -137,9 +143,11 @@ def depth_heat(profiles: list[Profile], depth_m: float) -> DepthHeat:
     peaks = [h.max(axis=1) for h in histories]
     middle = int(np.argsort(peaks[0], kind="stable")[len(peaks[0]) // 2])
     step = profiles[0].period_s / profiles[0].samples
+    room_C = profiles[0].room_C
     return DepthHeat(
-        depth_m=depth_m, peak_C=spread(peaks), mean_C=spread([h.mean(axis=1) for h in histories]),
-        swing_K=spread([h.max(axis=1) - h.min(axis=1) for h in histories]),
+        depth_m=depth_m, peak_C=spread(peaks, room_C),
+        mean_C=spread([h.mean(axis=1) for h in histories], room_C),
+        swing_K=spread([h.max(axis=1) - h.min(axis=1) for h in histories], 0.0),
         peak_at_s=float(np.argmax(histories[0][middle])) * step,
     )  # fmt: skip
 

@@ -79,6 +79,9 @@ class LeafRow:
     hollow_factor: float
     """Conductivity of a hollow unit's own concrete over its equal-solid figure; else 1."""
     growth: float
+    """Area it leads heat through, over the hot area."""
+    holds: float
+    """Its mean area over the hot area."""
     orientation: Lie
     emissivities: tuple[float, float]
 
@@ -131,16 +134,16 @@ class Properties:
                         assert material.conductivity is not None
                         hollow[material.name] = k / _room_conductivity_W_mK(material.conductivity)
                     scale = hollow[material.name]
-                middle = leaf.depth_m + 0.5 * leaf.thickness_m
                 self.rows.append(
                     LeafRow(
                         leaf=leaf, patch=index, material=material, hollow_factor=scale,
-                        growth=1.0 + patch.growth_per_m * middle, orientation=orientation,
+                        growth=patch.leads(leaf), holds=patch.holds(leaf), orientation=orientation,
                         emissivities=_gap_faces(patch.leaves, place, catalogue),
                     )
                 )  # fmt: skip
             self.layers.append(tuple(range(first, len(self.rows))))
         self.growth = np.array([row.growth for row in self.rows])
+        self.holds = np.array([row.holds for row in self.rows])
         self.groups = _alike(self.rows)
 
     def place(self, material: Material) -> Floats:
@@ -156,7 +159,7 @@ class Properties:
             r[:, at], c[:, at] = self._alike(group, t_hot_C[:, at], t_cold_C[:, at])
         np.maximum(r, LEAST_R_m2K_W, out=r)
         r /= self.growth
-        c *= self.growth
+        c *= self.holds
         return r, c
 
     def _alike(self, group: Alike, hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
@@ -172,10 +175,10 @@ class Properties:
             return refused, 1e6 * refused
         place = self.place(row.material)[:, None]
         k = sampled(curve, middle, place) * row.hollow_factor
-        # density and specific heat move together with conductivity's place only in sign of mass;
-        # their spread is small beside it and the middle value is used
         per_kg = np.interp(middle, heat.points_C, heat.values)
-        capacity = row.material.density_kg_m3.typical * per_kg * d
+        density = row.material.density_kg_m3
+        heavy = between(density.low, density.typical, density.high, self.at["stored"])[:, None]
+        capacity = heavy * per_kg * d
         if row.leaf.kind == "cored":
             gap = gap_resistance_m2K_W(
                 hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation

@@ -38,11 +38,13 @@ TITLES = {
     "damper": "flow after the burn",
     "still": "exchange in a bell standing still",
     "room": "room temperature",
+    "heat": "heat that is not accounted for",
+    "stored": "density of the masonry",
 }
 """What an input is called on the page."""
 GRADES = ("read", "second-hand", "recalled", "judgement", "practice")
 """The strongest first."""
-FACTORS = frozenset({"film", "room_film", "jet", "charge", "burn_time", "damper"})
+FACTORS = frozenset({"film", "room_film", "jet", "charge", "burn_time", "damper", "heat"})
 """Inputs that multiply what is computed or drawn."""
 
 

@@ -10,6 +10,8 @@ import numpy as np
 import tomli
 from numpy.typing import ArrayLike
 
+from stovelint.hotmap.records import let_down
+
 FOLDER = Path(__file__).resolve().parents[2] / "fixtures" / "experiments"
 CLOSE_PERCENT = 20.0
 """The goal of the project for the error of a temperature rise (judgement)."""
@@ -50,11 +52,13 @@ class Point:
 
 
 def point(name: str, unit: str, start: float, measured: float, found: ArrayLike) -> Point:
-    """A point from the values of all cases computed: lowest, median, highest."""
+    """A point from the values of all cases computed: lowest (of temperatures let down as every
+    range of a survey is), median, highest."""
     values = np.asarray(found, dtype=np.float64)
     if not np.isfinite(values).all():
         raise ValueError(f"{name}: a case has no finite value")
+    lowest = let_down(values, start) if unit == "degC" else values
     return Point(
-        name=name, unit=unit, start=start, measured=measured, low=float(values.min()),
+        name=name, unit=unit, start=start, measured=measured, low=float(lowest.min()),
         mid=float(np.median(values)), high=float(values.max()),
     )  # fmt: skip

@@ -1,8 +1,8 @@
-"""A room with a gas burner on the floor and a measured draught, as a bell that warms from cold.
+"""A room with a gas burner on the floor and a measured draught, that warms from cold.
 
-Fire: a stirred zone without walls that burns the gas in all the air drawn. Room: a bell of six
-bands, fed by a jet from the burner's rim, outlet at the measured sill. Walls by band, ceiling and
-floor with layers of their own. One firing in a cycle long enough for the walls to be cold again.
+A hearth of six bands: air comes in at the floor, the plume rises from the burner's rim, gas leaves
+through the opening in the wall. Walls by band, ceiling and floor with layers of their own. One firing in a
+cycle long enough for the walls to be cold again.
 All 32 cases of `hotmap.cases`, its ranges untouched; the walls' conductivity has its own.
 """
 
@@ -15,11 +15,12 @@ from numpy.typing import NDArray
 
 from stovelint.heat.enclosure import band_exchange
 from stovelint.heat.network import (
-    GROUND, ROOM, Bell, Drive, Enclosure, FilmKind, Network, Stirred,
+    GROUND, ROOM, Drive, Enclosure, FilmKind, Hearth, Network,
 )  # fmt: skip
 from stovelint.heat.periodic import Solution, solve
-from stovelint.hotmap.cases import between, inputs, places
+from stovelint.hotmap.cases import PLUME, between, inputs, places
 from tests.experiments.point import Point, fixture, point
+from tests.experiments.stacked_boxes import leaving
 
 CASE = "room-with-gas-burner"
 BANDS, STEP_S, PERIOD_S = 6, 125.0, 120000.0
@@ -30,7 +31,7 @@ Floats = NDArray[np.float64]
 
 
 def room(data: dict[str, Any], k_factor: Floats) -> Network:
-    """Zone 0 the fire, 1..BANDS the bands from the top; walls: ceiling, bands, floor."""
+    """Zones: the bands from the top; walls: ceiling, bands, floor."""
     size, wall, slab = data["room"], data["wall"], data["slab"]
     length, width, height = size["inside_m"]
     band_m = height / BANDS
@@ -44,10 +45,7 @@ def room(data: dict[str, Any], k_factor: Floats) -> Network:
     join[range(BANDS), range(1, count - 1)] = 1.0
     join[0, 0] = join[-1, -1] = 1.0
     flows = join @ (area[:, None] * shares) @ join.T
-    rim = size["burner_rim_m"]
-    tops = height - band_m * np.arange(BANDS)
-    passed = np.maximum(tops - np.maximum(tops - band_m, rim), 0.0)
-    passed[0] = 0.0
+    edges = height - band_m * np.arange(BANDS + 1.0) - size["burner_rim_m"]
     solids = [slab, *[wall] * BANDS, slab]
     r = np.array([s["thickness_m"] / s["k_W_mK"] for s in solids]) / k_factor[:, None]
     c = np.array([s["thickness_m"] * s["density_kg_m3"] * s["c_J_kgK"] for s in solids])
@@ -58,24 +56,22 @@ def room(data: dict[str, Any], k_factor: Floats) -> Network:
 
     upright: list[FilmKind] = ["vertical"] * BANDS
     films: list[FilmKind] = ["ceiling", *upright, "floor"]
-    zone = [1, *range(1, BANDS + 1), BANDS]
+    zone = [0, *range(BANDS), BANDS - 1]
     lying = plan / (2.0 * (length + width))
     return Network(
-        zone_path_m=np.full(BANDS + 1, BEAM * plan * height / float(area.sum())),
-        zone_duct=(None,) * (BANDS + 1), zone_flame=np.zeros(BANDS + 1),
+        zone_path_m=np.full(BANDS, BEAM * plan * height / float(area.sum())),
+        zone_duct=(None,) * BANDS, zone_flame=np.zeros(BANDS),
         ways=(
-            Stirred(zone=0, inlets=(), heat_share="firebox"),
-            Bell(
-                zones=tuple(range(1, BANDS + 1)), inlets=((0, 1.0),),
-                reach=(height / band_m,) * (BANDS - 1),
-                drawn=tuple((passed / passed.sum()).tolist()),
-                outlet=int((height - size["outlet_sill_m"]) / band_m),
+            Hearth(
+                zones=tuple(range(BANDS)), inlets=(), edges_m=tuple(np.maximum(edges, 0.0)),
+                diameter_m=size["burner_m"], reach=(height / band_m,) * (BANDS - 1),
+                inlet=BANDS - 1,
+                leaving=leaving(size["outlet_sill_m"], size["outlet_head_m"], height, BANDS),
             ),
         ),
-        way_flow=np.ones(2), exits=((1, 1.0),),
+        way_flow=np.ones(1), exits=((0, 1.0),),
         enclosures=(
-            Enclosure(zones=np.array([0]), shares=np.ones((1, 1))),
-            Enclosure(zones=np.arange(1, BANDS + 1), shares=flows / flows.sum(axis=1)[:, None]),
+            Enclosure(zones=np.arange(BANDS), shares=flows / flows.sum(axis=1)[:, None]),
         ),
         face_zone=np.array(zone + [ROOM] * (BANDS + 1) + [GROUND]),
         face_area_m2=np.tile(area, 2),
@@ -86,7 +82,7 @@ def room(data: dict[str, Any], k_factor: Floats) -> Network:
     )  # fmt: skip
 
 
-def firing(test: dict[str, Any], at: dict[str, Floats]) -> Drive:
+def firing(data: dict[str, Any], test: dict[str, Any], at: dict[str, Floats]) -> Drive:
     """The burner on from the start to the last reading; the draught all the time."""
     value = inputs(at)
     members = len(value["film"])
@@ -99,8 +95,9 @@ def firing(test: dict[str, Any], at: dict[str, Floats]) -> Drive:
     co2 = columns["co2_molfrac"]
     low, high = sorted((test["ambient_C"], test["start_C"]))
     air = between(low, 0.5 * (low + high), high, at["room"])[:, None]
+    low_rays, rays, high_rays = data["open"]["rays"]
     return Drive(
-        period_s=PERIOD_S, heat_W=1000.0 * test["heat_kW"] * lit * column,
+        period_s=PERIOD_S, heat_W=1000.0 * test["heat_kW"] * lit * value["heat"],
         flow_kg_s=np.full(shape, (columns["air_gps"] + columns["fuel_gps"]) / 1000.0),
         air_ratio=np.where(lit > 0.0, 0.2095 / (0.2095 - columns["o2_molfrac"]), 60.0) * column,
         x_co2=co2 * lit * column, x_h2o=2.0 * co2 * lit * column,  # CH4 + 2 O2: twice the CO2
@@ -108,13 +105,15 @@ def firing(test: dict[str, Any], at: dict[str, Floats]) -> Drive:
         film_factor=value["film"], room_film_factor=value["room_film"], jet_factor=value["jet"],
         peclet=value["peclet"], entrainment=value["entrainment"], still_exchange=value["still"],
         room_C=air, outdoors_C=air, ground_C=air,
+        plume_factor=between(*PLUME, at["entrainment"])[:, None],
+        flame_rays=between(low_rays, rays, high_rays, at["flame"])[:, None],
     )  # fmt: skip
 
 
 def solved(data: dict[str, Any], test: dict[str, Any]) -> tuple[Solution, Drive]:
     at = places()
     low, mid, high = data["open"]["k_factor"]
-    drive = firing(test, at)
+    drive = firing(data, test, at)
     solution = solve(room(data, between(low, mid, high, at["k:other"])), drive)
     if not solution.converged:
         raise ValueError(f"{test['name']}: no rest, {solution.change_K:.1f} K")
@@ -126,8 +125,8 @@ def points() -> tuple[Point, ...]:
     data = fixture(CASE)
     third = BANDS // 3
     bands = {
-        "west_upper_c": slice(1, 1 + third), "west_middle_c": slice(1 + third, 1 + 2 * third),
-        "west_bottom_c": slice(1 + 2 * third, BANDS + 1), "west_mean_c": slice(1, BANDS + 1),
+        "west_upper_c": slice(0, third), "west_middle_c": slice(third, 2 * third),
+        "west_bottom_c": slice(2 * third, BANDS), "west_mean_c": slice(0, BANDS),
     }  # fmt: skip
     found = []
     for test in data["test"]:

@@ -81,6 +81,7 @@ def drive(
         "flame_emissivity": np.zeros(shape), "riser_share": 0.0 * column,
         "film_factor": column, "room_film_factor": column, "jet_factor": column,
         "peclet": 2.0 * column, "entrainment": 0.0 * column, "still_exchange": 0.0 * column,
+        "flame_rays": 0.0 * column, "plume_factor": column,
         "room_C": 20.0 * column, "outdoors_C": -5.0 * column, "ground_C": 8.0 * column,
     }  # fmt: skip
     for name, value in other.items():
