@@ -79,8 +79,9 @@ class Port:
     """A way from one chamber to another: one-way in `leads_to`, two-way in `opens_to`."""
 
     to: str
-    share: float
-    """Share of the gas of the chamber that it leaves (1 when it is the only way)."""
+    share: float | None
+    """Share of the gas of the chamber that it leaves (1 when it is the only way); None: not stated,
+    the gas parts by itself."""
     area_m2: float | None
     at_m: float | None
     """Elevation of the centre of the port above the datum."""

@@ -159,26 +159,35 @@ def _read_ways(record: Record, leaves_at_m: float | None) -> tuple[Port, ...]:
         return (Port(to=lone, share=1.0, area_m2=None, at_m=leaves_at_m, path=path),)
     ways = list(record.entries("leads_to"))
     several = len(ways) > 1
+    parts_itself = several and not any(way.has("share") for _, way in ways)
     ports = []
+    shares = []
     for to, way in ways:
-        if several and not way.has("share"):
-            message = f"the way to `{to}` has no share, and there are {len(ways)} ways"
-            way.note("share", message, "add `share` to each way, 100 % together")
+        if several and not way.has("area" if parts_itself else "share"):
+            lacks = "neither share nor area" if parts_itself else "no share"
+            message = f"the way to `{to}` has {lacks}, and there are {len(ways)} ways"
+            remedy = "add `share` to each way, 100 % together"
+            if parts_itself:
+                remedy += ", or `area` to each: the gas then parts by what each way costs it"
+            way.note("share", message, remedy)
         at_m = way.maybe("at", bounds.ELEVATION)
+        shares.append(way.number("share", bounds.SHARE, NAN if several else 1.0))
         ports.append(
             Port(
                 to=to,
-                share=way.number("share", bounds.SHARE, NAN if several else 1.0),
+                share=None,
                 area_m2=way.maybe("area", bounds.PORT),
                 at_m=leaves_at_m if at_m is None and not several else at_m,
                 path=way.path,
             )
         )
-    total = sum(port.share for port in ports)
+    if parts_itself:
+        return tuple(ports)
+    total = sum(shares)
     if ports and abs(total - 1.0) > SHARES_TOLERANCE:
         message = f"the shares of `{record.path[-1]}` are {100 * total:.4g} % together"
         record.note("leads_to", message, "make them 100 %", at_key=True)
-    return tuple(replace(port, share=port.share / total) for port in ports)
+    return tuple(replace(port, share=share / total) for port, share in zip(ports, shares))
 
 
 def _read_openings(record: Record) -> tuple[Port, ...]:

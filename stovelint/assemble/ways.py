@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Mapping
 
+from stovelint.assemble.parting import check_parting
 from stovelint.assemble.reader import Record, Sheet
 from stovelint.build import Chamber, Port
 
@@ -25,6 +26,7 @@ def check_ways(plan: Record, chambers: Mapping[str, Chamber], by_others: Mapping
             _check_target(sheet, chamber, port, chambers, names, chimney_by_others)
         _check_end(sheet, chamber, chambers, chimney_by_others)
     _check_circles(sheet, chambers)
+    check_parting(sheet, chambers, CHIMNEY)
     if len(sheet.mistakes) == noted and sheet.whole("chambers"):
         _check_reached(sheet, chambers)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from stovelint.build import Build
+from stovelint.build import Build, Chamber, Port
 from stovelint.heat.network import Bell, Plug, Pocket, Stirred, Way
 from stovelint.hotmap.records import Unsolved
 from stovelint.hotmap.zones import EDGE_M, Room, mouth_m, outlet_m, zone_at
@@ -14,13 +14,27 @@ BURNOUT = 2.0 / 3.0
 """Part of a riser's length over which the gas burns out (judgement)."""
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Door:
+    """A one-way port between two ways, by position; `head` None: it leads out of the heater."""
+
+    tail: int
+    head: int | None
+    port: Port
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class GasWays:
     ways: tuple[Way, ...]
+    names: tuple[str, ...]
+    """The chamber of each way; pockets, which come last, are left out."""
     flow: tuple[float, ...]
     exits: tuple[tuple[int, float], ...]
     has_riser: bool
     unsolved: tuple[Unsolved, ...]
+    doors: tuple[Door, ...]
+    """All ports, those of one target in the order of its `inlets`; empty where every split has its
+    shares. Else `flow` and the shares are even ones, to begin with."""
 
 
 def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
@@ -78,7 +92,7 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
             ways.append(Plug(zones=zones, inlets=inlets, heat_weights=weights))
         for port in room.chamber.leads_to:
             if port.to not in index:
-                exits.append((i, port.share))
+                exits.append((i, _share(room.chamber, port)))
         if room.chamber.kind == "chimney" and inlets:
             exits.append((i, 1.0))
     for name in sorted(pockets):
@@ -97,15 +111,30 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
             )
         )  # fmt: skip
         flow.append(0.0)
+    parts_itself = any(port.share is None for r in rooms.values() for port in r.chamber.leads_to)
     return GasWays(
-        ways=tuple(ways), flow=tuple(flow), exits=tuple(exits), has_riser=has_riser,
-        unsolved=tuple(unsolved),
+        ways=tuple(ways), names=tuple(order), flow=tuple(flow), exits=tuple(exits),
+        has_riser=has_riser, unsolved=tuple(unsolved),
+        doors=_doors(build, index) if parts_itself else (),
     )  # fmt: skip
+
+
+def _doors(build: Build, index: dict[str, int]) -> tuple[Door, ...]:
+    return tuple(
+        Door(tail=index[chamber.name], head=index.get(port.to), port=port)
+        for chamber in build.chambers.values() if chamber.name in index
+        for port in chamber.leads_to
+    )  # fmt: skip
+
+
+def _share(chamber: Chamber, port: Port) -> float:
+    """Of the chamber's gas; an even one where the plan leaves it to the gas."""
+    return 1.0 / len(chamber.leads_to) if port.share is None else port.share
 
 
 def _feeders(build: Build, name: str) -> list[tuple[str, float]]:
     return [
-        (other.name, port.share)
+        (other.name, _share(other, port))
         for other in build.chambers.values() for port in other.leads_to if port.to == name
     ]  # fmt: skip
 

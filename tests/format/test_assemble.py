@@ -155,8 +155,18 @@ def test_shares_in_whole_percent_are_scaled_to_the_whole() -> None:
     way = "leads_to: {riser: {area: 180 cm2, at: 500 mm}}"
     split = "leads_to: {riser: {share: 33 %}, bell: {share: 66 %}}"
     ports = assemble(parse(swapped((way, split)), "plan")).chambers["firebox"].leads_to
-    assert math.isclose(sum(port.share for port in ports), 1.0, rel_tol=1e-15)
-    assert math.isclose(ports[0].share, 1 / 3, rel_tol=1e-15)
+    first, second = (port.share for port in ports)
+    assert first is not None and second is not None
+    assert math.isclose(first + second, 1.0, rel_tol=1e-15)
+    assert math.isclose(first, 1 / 3, rel_tol=1e-15)
+
+
+def test_ways_with_areas_alone_are_left_to_the_gas() -> None:
+    way = "leads_to: {riser: {area: 180 cm2, at: 500 mm}}"
+    split = "leads_to: {riser: {area: 100 cm2}, bell: {area: 50 cm2}}"
+    ports = assemble(parse(swapped((way, split)), "plan")).chambers["firebox"].leads_to
+    assert [port.share for port in ports] == [None, None]
+    assert [port.area_m2 for port in ports] == [0.01, 0.005]
 
 
 def test_a_declared_core_needs_no_size() -> None:

@@ -53,6 +53,8 @@ FAULTS = [
     (RISER, "leads_to: {riser: {share: 60 %}, bell: {share: 30 %}}", "leads_to", "90 %", "100 %"),
     (RISER, "leads_to: {riser: {share: 60 %}, bell: {}}", "bell", "no share", "add `share`"),
     (RISER, "leads_to: {riser: {share: 60 %}}", "leads_to", "60 % together", "100 %"),
+    (RISER, "leads_to: {riser: {area: 90 cm2}, bell: {}}", "bell", "neither share nor area",
+     "or `area` to each"),
     (RISER, RISER.replace("at: 500", "at: 5000"), "5000 mm", "above or below both", "elevation"),
     ("leaves_at: 1200 mm", "leaves_at: 12 m", "12 m", "above or below both", "elevation"),
     ("leads_to: bell,", "leads_to: firebox,", "firebox", "firebox -> riser -> firebox", "opens_to"),
@@ -107,6 +109,12 @@ FAULTS = [
     ("bends: 2,", "bends: -2,", "-2", "less than 0", "0"),
     (BAR, BAR.replace("25 mm", "55 mm"), "55 mm", "outside its layer of 60 mm", "`cover`"),
     # surroundings and variances
+    ("at: back, distance: 90 mm", "at: back, on: bell-cop, distance: 90 mm", "bell-cop",
+     "no part `bell-cop`", "`bell-cap`"),
+    ("at: back, distance: 90 mm, gap: {kind: vented, bottom: 100 cm2/m, top: 100 cm2/m},",
+     "at: back, on: bell-cap, distance: 90 mm,", "90 mm", "stands away from it", "distance: 0 mm"),
+    ("at: back, distance: 90 mm", "at: back, on: bell-cap, distance: 0 mm", "gap",
+     "has no gap before it", "or `on`"),
     ("distance: 90 mm", SHIELD, "95 mm", "farther out", "`distance`"),
     ("part: bell-cap,", "part: bell-cup,", "bell-cup", "no part or surrounding", "`bell-cap`"),
 ]  # fmt: skip
