@@ -110,11 +110,11 @@ class Chamber:
     opens_to: tuple[Port, ...]
     leaves_at_m: float | None
     declared: Declared | None
-    path: Path
     bends: int | None = None
     """Sharp right-angle turns of the gas on its way through a run; None: not said."""
     air_inlet_m2: float | None = None
     """Free area of the openings through which a firebox draws its air; None: not said."""
+    path: Path
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -220,6 +220,8 @@ class Surrounding:
     shield: Shield | None
     layers: tuple[Layer, ...]
     path: Path
+    on: str | None = None
+    """The part that it touches; None: whatever it sees on its side."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -11,13 +11,24 @@ from stovelint.build import Shield, Side, Surrounding
 
 
 def read_surroundings(plan: Record) -> dict[str, Surrounding]:
-    return {name: _read_one(name, record) for name, record in plan.entries("surroundings")}
+    parts = plan.names("parts")
+    return {name: _read_one(name, record, parts) for name, record in plan.entries("surroundings")}
 
 
-def _read_one(name: str, record: Record) -> Surrounding:
+def _read_one(name: str, record: Record, parts: tuple[str, ...]) -> Surrounding:
     distance_m = record.number("distance", bounds.DISTANCE)
     gap = record.child("gap")
     shield = record.child("shield")
+    on = record.maybe_text("on")
+    if on is not None and on not in parts:
+        record.sheet.unknown(record.at("on"), on, "part", parts)
+    elif on is not None and distance_m > 0.0:
+        message = f"`{name}` lies on `{on}` and stands away from it"
+        record.note("distance", message, "write `distance: 0 mm`, or delete `on`")
+    for key in ("gap", "shield"):
+        if on in parts and record.has(key):
+            message = f"what lies on `{on}` has no {key} before it"
+            record.note(key, message, f"delete `{key}`, or `on`", at_key=True)
     return Surrounding(
         name=name,
         at=cast(Side, record.text("at")),
@@ -26,6 +37,7 @@ def _read_one(name: str, record: Record) -> Surrounding:
         shield=None if shield is None else _read_shield(shield, distance_m),
         layers=read_layers(record),
         path=record.path,
+        on=on,
     )
 
 

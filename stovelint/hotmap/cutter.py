@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Mapping
 
 from stovelint.build import Build
+from stovelint.hotmap.cavity import is_far_side
 from stovelint.hotmap.cutting import Cutting
 from stovelint.hotmap.level import cut_bottom, cut_top
 from stovelint.hotmap.patches import TOP_KINDS, UPRIGHT_KINDS
@@ -26,9 +27,8 @@ def cut_parts(build: Build, rooms: Mapping[str, Room], families: Mapping[str, st
     for part in build.parts.values():
         if part.kind == "hearth-extension":
             continue  # lies outside the gas; judged by its outline, not by heat
-        if part.faces == "cavity":
-            c.cannot(part, "it faces a cavity", "give the gap as a layer and what lies behind it")
-            continue
+        if is_far_side(build, part):
+            continue  # cut with the part whose cavity it closes
         for name in part.bounds:
             room = rooms.get(name)
             if room is None:

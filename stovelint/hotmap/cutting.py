@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Mapping
+from typing import Mapping, Sequence
 
 from stovelint.build import Build, Layer, Part
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM
@@ -33,7 +33,11 @@ class Cutting:
             Unsolved(path=part.path, subject=part.name, reason=reason, remedy=remedy)
         )
 
-    def stack(self, parts: list[Part], on_soil: bool) -> tuple[Leaf, ...]:
-        """The parts' layers as leaves, hot side first, with the ground under them if it is so."""
+    def stack(
+        self, parts: list[Part], on_soil: bool, more: Sequence[tuple[str, Layer]] = ()
+    ) -> tuple[Leaf, ...]:
+        """The parts' layers as leaves, hot side first, then `more` (with whose they are), with the
+        ground under them if it is so."""
         layers: list[tuple[str, Layer]] = [(p.name, layer) for p in parts for layer in p.layers]
+        layers.extend(more)
         return leaves(layers, self.families, on_soil)

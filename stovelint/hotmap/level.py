@@ -6,6 +6,7 @@ import math
 
 from stovelint.build import Part
 from stovelint.heat.network import ROOM
+from stovelint.hotmap.cavity import beyond, is_far_side
 from stovelint.hotmap.cutting import AMBIENT, Cutting
 from stovelint.hotmap.patches import BOTTOM_KINDS, TOP_KINDS, Patch
 from stovelint.hotmap.records import Unsolved
@@ -16,9 +17,13 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
     others = [
         p for p in c.build.parts.values()
         if p is not part and p.kind in TOP_KINDS and room.chamber.name in p.bounds
+        and not is_far_side(c.build, p)
     ]  # fmt: skip
-    behind = c.rooms.get(part.faces)
-    stack = c.stack([part], part.faces == "ground")
+    far = beyond(c, part)
+    if far is None:
+        return
+    behind = c.rooms.get(far.faces)
+    stack = c.stack([part], far.faces == "ground", far.layers)
     length = room.plan_m2 / room.perimeter_m
     if room.lying:
         start, end = part.along_m or (0.0, room.length_m)
@@ -35,19 +40,20 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
     for zone, area in pieces:
         if area <= 1e-6:
             continue
-        cold = AMBIENT.get(part.faces, ROOM)
+        cold = AMBIENT.get(far.faces, ROOM)
         if behind is not None:
             level = top + sum(leaf.thickness_m for leaf in stack)
             cold = zone_at(behind, level).index
         where = stretch(zone.low_m, zone.high_m, along=True) if room.lying else "span"
         c.patches.append(
             Patch(
-                parts=(part.name,), chamber=room.chamber.name, where=where,
+                parts=(part.name, *far.parts), chamber=room.chamber.name, where=where,
                 from_m=top, to_m=top, leaves=stack, hot_zone=zone.index,
                 cold=cold, area_m2=area, growth_per_m=0.0, hot_film="ceiling",
                 cold_film="floor" if cold >= 0 else "ceiling", hot_height_m=length,
                 cold_height_m=length, jet=room.chamber.kind == "bell",
                 along_m=(zone.low_m, zone.high_m) if room.lying else None,
+                closed_by=far.surrounding,
             )
         )  # fmt: skip
 
@@ -57,8 +63,9 @@ def cut_bottom(c: Cutting, room: Room) -> None:
     name = room.chamber.name
     parts = [
         p for kind in BOTTOM_KINDS for p in c.build.parts.values()
-        if p.kind == kind and name in p.bounds and p.faces != "cavity"
+        if p.kind == kind and name in p.bounds
     ]  # fmt: skip
+    parts.sort(key=lambda p: is_far_side(c.build, p))  # what closes a cavity lies under it
     if not parts:
         if room.chamber.kind in ("firebox", "bell", "bench", "oven", "barrel"):
             c.unsolved.append(
@@ -69,9 +76,15 @@ def cut_bottom(c: Cutting, room: Room) -> None:
                 )
             )  # fmt: skip
         return
-    faces = parts[-1].faces
+    closing = [p for p in parts if not is_far_side(c.build, p)]
+    open_below = [p for p in closing if p.faces == "cavity"]
+    far = beyond(c, (open_below or closing or parts)[-1])
+    if far is None:
+        return
+    faces = far.faces
     behind = c.rooms.get(faces)
-    stack = c.stack(parts, faces == "ground")
+    parts = [p for p in parts if p.name not in far.parts]
+    stack = c.stack(parts, faces == "ground", far.layers)
     footprint = sum(_footprint(c, r) for r in c.rooms.values() if r.chamber.inside == name)
     length = room.plan_m2 / room.perimeter_m
     total = room.plan_m2 if room.lying else max(room.plan_m2 - footprint, 0.05 * room.plan_m2)
@@ -89,12 +102,13 @@ def cut_bottom(c: Cutting, room: Room) -> None:
             cold = zone_at(behind, room.bottom_m - sum(x.thickness_m for x in stack)).index
         c.patches.append(
             Patch(
-                parts=tuple(p.name for p in parts), chamber=name, where=where,
+                parts=(*(p.name for p in parts), *far.parts), chamber=name, where=where,
                 from_m=room.bottom_m, to_m=room.bottom_m, leaves=stack,
                 hot_zone=zone.index, cold=cold, area_m2=area, growth_per_m=0.0,
                 hot_film="floor", cold_film="ceiling" if cold >= 0 else "floor",
                 hot_height_m=length, cold_height_m=length, jet=False,
                 along_m=(zone.low_m, zone.high_m) if room.lying else None,
+                closed_by=far.surrounding,
             )
         )  # fmt: skip
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Mapping
+from typing import Literal, Mapping
 
 from stovelint.build import Part
 from stovelint.heat.network import FilmKind
@@ -12,6 +13,7 @@ from stovelint.hotmap.zones import Room, ends_m
 
 UPRIGHT_KINDS = ("wall", "door", "glass", "facing", "partition", "lintel")
 OPENING_KINDS = ("door", "glass")
+Bulge = Literal["flat", "round", "dome"]
 TOP_KINDS = ("cap", "bench-top", "cook-plate")
 BOTTOM_KINDS = ("floor", "base")
 
@@ -40,8 +42,12 @@ class Patch:
     jet: bool
     along_m: tuple[float, float] | None = None
     """Where it lies along a lying chamber; None in upright ones."""
+    closed_by: str | None = None
+    """The surrounding that closes the cavity it faces, whose layers it then holds too."""
     corners_per_m: float | None = None
     """Widening of the body itself, whose corners count in full; None: as the heat's way."""
+    bulge: Bulge = "flat"
+    """What widens: corners between flat sides, a round wall, or a dome (by the square)."""
 
     @property
     def thickness_m(self) -> float:
@@ -49,7 +55,32 @@ class Patch:
 
     @property
     def cold_ratio(self) -> float:
-        return 1.0 + self.growth_per_m * self.thickness_m
+        return (1.0 + self.growth_per_m * self.thickness_m) ** (2 if self.bulge == "dome" else 1)
+
+    @property
+    def flat_sides(self) -> bool:
+        """Whether it is corners that widen it, so that the middle of its sides is hotter."""
+        return self.bulge == "flat" and self.growth_per_m > 0.0
+
+    def leads(self, leaf: Leaf) -> float:
+        """Area that a leaf leads heat through, over the hot area: exact for round and dome."""
+        inner, outer = self._widths(leaf)
+        if self.bulge == "dome":
+            return inner * outer
+        if self.bulge == "round" and outer > inner:
+            return (outer - inner) / math.log(outer / inner)
+        return 0.5 * (inner + outer)
+
+    def holds(self, leaf: Leaf) -> float:
+        """Mean area of a leaf over the hot area, for what it holds."""
+        inner, outer = self._widths(leaf)
+        if self.bulge == "dome":
+            return (inner * inner + inner * outer + outer * outer) / 3.0
+        return 0.5 * (inner + outer)
+
+    def _widths(self, leaf: Leaf) -> tuple[float, float]:
+        ends = (leaf.depth_m, leaf.depth_m + leaf.thickness_m)
+        return 1.0 + self.growth_per_m * ends[0], 1.0 + self.growth_per_m * ends[1]
 
 
 def span_of(part: Part, room: Room, gauges_m: Mapping[str, float]) -> tuple[float, float]:

@@ -86,7 +86,7 @@ class Profile:
         return self._known[key]
 
     def _channel_at(self, depth_m: float) -> Slice | None:
-        """The channel in whose air a depth lies: there the history is straight between its faces."""
+        """The channel in whose air a depth lies: there the history is straight in between."""
         for piece in self.slices:
             end = piece.top_m + piece.thickness_m
             if piece.branch is not None and piece.top_m + 1e-9 < depth_m < end - 1e-9:

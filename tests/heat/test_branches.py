@@ -117,7 +117,8 @@ def aired(
 
 
 N = 96
-HEAT = np.where(np.arange(N) < 24, 7000.0 * (1.0 - np.cos(np.arange(N) * np.pi / 12.0)), 0.0)
+HUMP = 1.0 - np.cos(np.arange(N) * np.pi / 12.0)
+HEAT = np.where(np.arange(N) < 24, 7000.0 * HUMP, 0.0)
 FLOW = 0.002 + 0.012 * HEAT / HEAT.max()
 STACKS = [
     Wall(layers=(BRICK, (0.16, 0.0), WOOD), area_m2=1.2),

@@ -153,7 +153,7 @@ def test_a_level_channel_moves_what_its_ends_exchange() -> None:
 
 def test_ends_of_a_level_channel() -> None:
     both = float(level_flow_kg_s_m(50.0, 20.0, 0.05, 1.0, None, None))
-    assert float(level_flow_kg_s_m(50.0, 20.0, 0.05, 1.0, 0.5, 0.05)) == both  # no more than the gap
+    assert float(level_flow_kg_s_m(50.0, 20.0, 0.05, 1.0, 0.5, 0.05)) == both  # the gap's
     less = float(level_flow_kg_s_m(50.0, 20.0, 0.05, 1.0, 0.02, 0.02))
     mixed = float(level_flow_kg_s_m(50.0, 20.0, 0.05, 1.0, 0.02, None))
     near(mixed, 0.5 * (both + less), 1e-9 * both, "each end by itself")
