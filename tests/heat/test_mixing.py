@@ -76,6 +76,23 @@ def test_a_lent_difference_that_fits_is_held_back_by_its_ridge() -> None:
     assert np.array_equal(found[0, 1:], whole[0, 1:])
 
 
+def test_differences_that_are_almost_alike_are_kept_apart_by_their_own_ridge() -> None:
+    """Two changes that differ by 1e-5 of themselves, and a rest along that difference: without the
+    ridge the step would be 1e5 differences long."""
+    along, across = np.eye(FACES)[:2]
+    rest = np.stack([np.zeros(FACES), 2.0 * along, 4.0 * along + 2e-5 * across])
+    rest = rest - rest[-1] + 3.0 * across
+    whole = np.zeros((3, UNKNOWNS))
+    whole[1, 0], whole[2, 0], whole[2, 1] = 1e-4, 2e-4, 1e-4
+    mixer = Mixer(None)
+    for g, f in zip(whole, rest):
+        found = mixer.next(g[None], f[None])
+    expected = by_least_squares(whole[:, None], rest[:, None], 0, None)
+    assert np.abs(expected).max() > 3.0  # ten thousand differences, and more without a ridge
+    close(found[0, :2], expected[:2], within=1e-3, because="squares of 1e-5 beside 1",
+          source="numpy least squares")  # fmt: skip
+
+
 def test_a_linear_map_is_solved_in_as_many_passes_as_it_has_unknowns() -> None:
     """Anderson's mixing of a linear map is a Krylov method: three unknowns, four differences."""
     a = np.array([[0.9, 0.05, 0.0], [0.02, 0.7, 0.1], [0.0, 0.2, -0.8]])

@@ -1,11 +1,12 @@
 """Mutation testing of the heat floor: are small mistakes in it noticed?
 
-    .venv/bin/python tests/mutation/run.py [MODULE ...] [--every K] [--only TEXT] [--list]
+    .venv/bin/python tests/mutation/run.py [MODULE ...] [--every K] [--only TEXT] [--again REPORT]
 
 Makes small wrong versions (mutants) of each module of stovelint/heat, one change at a time, and
 runs the fast tests that belong to the module against each. A mutant that no test notices survives.
 `--every K` takes about every K-th mutant, always the same ones; `--only TEXT` those whose line or
-change holds TEXT. Survivors that were looked at and found to change no result are listed with
+change holds TEXT; `--again REPORT` those that an earlier run's output names; `--list` runs nothing.
+Survivors that were looked at and found to change no result are listed with
 their reason in judged.toml; they still count as survivors. The goal is at most 10 %.
 
 Ends with 1 when more survive, or when one survives that nobody has judged.
@@ -15,6 +16,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 import sys
 import tempfile
 import tomllib
@@ -47,13 +49,16 @@ def judged() -> dict[tuple[str, str, str], str]:
 class Module:
     """One module, its mutants and what became of them."""
 
-    def __init__(self, name: str, every: int, only: str) -> None:
+    def __init__(self, name: str, every: int, only: str, again: str | None) -> None:
         self.name, self.path = name, f"{HEAT}/{name}.py"
         self.source = (ROOT / self.path).read_text(encoding="utf-8")
         self.suite = tuple(suite(name))
         self.mutants = [
             mutant for mutant in mutants(self.source)
             if mutant.number % every == 0 and (only in mutant.code or only in mutant.what)
+            and (again is None or re.search(
+                rf"^{name}:\d+ {re.escape(mutant.what)}(  \[|$)", again, re.M
+            ))
         ]  # fmt: skip
         self.survivors: list[Mutant] = []
 
@@ -110,11 +115,15 @@ def main() -> int:
     parser.add_argument("--only", default="", metavar="TEXT", help="lines or changes with TEXT")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="copies to work in")
     parser.add_argument("--list", action="store_true", help="name the mutants, run nothing")
+    parser.add_argument("--again", type=Path, metavar="REPORT", help="survivors of an earlier run")
     asked = parser.parse_args()
     unknown = sorted(set(asked.modules) - set(modules()))
     if unknown:
         parser.error(f"no module {', '.join(unknown)} in {HEAT}; there are {', '.join(modules())}")
-    chosen = [Module(name, asked.every, asked.only) for name in asked.modules or modules()]
+    again = asked.again.read_text(encoding="utf-8") if asked.again else None
+    chosen = [
+        Module(name, asked.every, asked.only, again) for name in asked.modules or modules()
+    ]
     if asked.list:
         for module in chosen:
             for mutant in module.mutants:

@@ -12,8 +12,6 @@ ALSO: dict[str, tuple[str, ...]] = {
     "bands": ("test_gaspath",),
     "fuel": ("test_cantera",),
     "hearth": ("test_gaspath",),
-    "heater": ("test_passes", "test_radiation", "test_periodic"),
-    "passes": ("test_periodic",),
     "network": ("test_gaspath",),
     "walls": ("test_branches", "test_channel", "test_passes"),
     "gas": ("test_cantera", "test_coolprop"),
