@@ -9,27 +9,29 @@ import numpy as np
 if TYPE_CHECKING:
     from stovelint.heat.arrays import Floats, Numbers
 
-_FAR = 0.0712  # kg/s kW^(-1/3) m^(-5/3): 0.196 (g rho^2 / (cp T))^(1/3) of air at 20 degC
-_NEAR = 0.00181  # kg/s kW: the same, times 2.9 / (g^(1/2) cp rho T)^(2/3)
-_ORIGIN, _ORIGIN_HEAT = -1.02, 0.083  # of the virtual origin over the fire's base
-_FLAME_HEAT = 0.235  # of the mean height of the flames
+_AIR = (9.81, 1.204, 1.006)  # m/s2, kg/m3, kJ/kgK of air at 20 degC
 AIR_K = 293.15
+_FAR = 0.196 * (_AIR[0] * _AIR[1] ** 2 / (_AIR[2] * AIR_K)) ** (1.0 / 3.0)
+_HEAT = _AIR[0] ** 0.5 * _AIR[2] * _AIR[1] * AIR_K  # kW/m^(5/2), 1112
+_NEAR = 2.9 * _FAR / _HEAT ** (2.0 / 3.0)
+_DOWN = -1.02  # of the fire's diameter: where plume and flames begin, for a fire without heat
+_ORIGIN, _TIPS = 1.4 / _HEAT**0.4, 3.7 / _HEAT**0.4  # m/kW^(2/5)
 
 
 def flame_height_m(heat_W: Numbers, diameter_m: Numbers) -> Floats:
     """Mean height of the flames over the base of a fire that burns freely (m), at least 0.
 
-    L = 0.235 Q^(2/5) - 1.02 D, Q in kW: all the heat released.
+    L = 0.224 Q^(2/5) - 1.02 D, Q in kW: all the heat released.
 
     heat_W: W, >= 0; diameter_m: of a round fire of the same area, m, > 0; broadcast. Range:
     Q / D^(5/2) of 7 to 700 kW/m^(5/2), in air of a room. Source: Heskestad, as in the reference
     manual of a public zone model (read).
 
     >>> print(f"{flame_height_m(100e3, 0.5):.2f}")
-    0.97
+    0.90
     """
     kW = np.asarray(heat_W, dtype=np.float64) * 1e-3
-    return np.maximum(_FLAME_HEAT * kW**0.4 - 1.02 * np.asarray(diameter_m), 0.0)
+    return np.maximum(_TIPS * kW**0.4 + _DOWN * np.asarray(diameter_m), 0.0)
 
 
 def plume_flow_kg_s(
@@ -37,7 +39,7 @@ def plume_flow_kg_s(
 ) -> Floats:
     """Gas that rises in the plume at a height over the base of the fire (kg/s).
 
-    Above the flames 0.0712 Qc^(1/3) (z - z0)^(5/3) + 0.00181 Qc, with z0 = 0.083 Q^(2/5) - 1.02 D
+    Above the flames 0.0713 Qc^(1/3) (z - z0)^(5/3) + 0.00193 Qc, with z0 = 0.085 Q^(2/5) - 1.02 D
     and Qc = (1 - rays) Q, the heat the gas carries, in kW; below their tips in proportion to the
     height. Nil without heat and at the base.
 
@@ -54,7 +56,7 @@ def plume_flow_kg_s(
     carried = (1.0 - np.asarray(rays, dtype=np.float64)) * kW
     height = np.asarray(height_m, dtype=np.float64)
     tips = flame_height_m(heat_W, diameter_m)
-    origin = _ORIGIN * np.asarray(diameter_m) + _ORIGIN_HEAT * kW**0.4
+    origin = _ORIGIN * kW**0.4 + _DOWN * np.asarray(diameter_m)
     at = np.maximum(height, tips)
     free = _FAR * np.cbrt(carried) * np.maximum(at - origin, 0.0) ** (5.0 / 3.0) + _NEAR * carried
     share = np.where(height < tips, height / np.maximum(tips, 1e-9), 1.0)
