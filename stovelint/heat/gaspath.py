@@ -15,6 +15,7 @@ equal the loss exactly once the passes have converged.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +28,7 @@ from stovelint.heat.hearth import hearth_pass
 from stovelint.heat.network import (
     Bell, Drive, Hearth, Network, Plug, Pocket, Share, Stirred,
 )  # fmt: skip
+from stovelint.heat.shortcut import hot_share
 
 Floats = NDArray[np.float64]
 
@@ -77,12 +79,22 @@ def _bell(
     total = m + sum(drawn, none)
     down: list[Floats] = []
     flow = total
+    short = _short_kg_s(way, t_old, m)
     for i, up in enumerate(upward):
         flow = flow - drawn[i]
-        down.append((flow if i < way.outlet else flow - m) + up)
+        down.append((flow - short if i < way.outlet else flow - m) + up)
     flows = Flows(top=total, own=m * tau_in, drawn=drawn, down=down, up=upward, fed={})
     means, taus = band_temperatures(way.zones, flows, t_old, exchange, gas)
-    return means, taus[way.outlet]
+    return means, taus[way.outlet] + short / m * (taus[0] - taus[way.outlet])
+
+
+def _short_kg_s(way: Bell, t_old: Floats, m: Floats) -> Floats:
+    """What the port draws straight from the crown, (M, N); the crown's own port draws all there."""
+    if way.outlet == 0 or math.isinf(way.drop_m):
+        return np.zeros_like(m)
+    cool_C = t_old[:, way.zones[way.outlet]]
+    volume = m * (cool_C + 273.15) / 353.0
+    return m * hot_share(volume, way.drop_m, t_old[:, way.zones[0]], cool_C)
 
 
 def _still_kg_s(way: Bell | Hearth, exchange: Exchange, drive: Drive) -> Floats:

@@ -7,6 +7,7 @@ so faces run 0..2W-1. A face looks at a zone (index >= 0) or at one of the fixed
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Callable, Literal
 
@@ -57,6 +58,8 @@ class Bell:
     """Share of what the jet carries along that each band gives it; all 0: fed at the crown."""
     outlet: int
     """Position of the band the gas leaves from."""
+    drop_m: float = math.inf
+    """From the underside of the crown cell down to the middle of the port."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -8,10 +8,14 @@ from dataclasses import dataclass
 from stovelint.build import Build, Chamber, Port
 from stovelint.heat.network import Bell, Plug, Pocket, Stirred, Way
 from stovelint.hotmap.records import Unsolved
-from stovelint.hotmap.zones import EDGE_M, Room, mouth_m, outlet_m, zone_at
+from stovelint.hotmap.zones import EDGE_M, HALF_PORT_M, Room, mouth_m, outlet_m, zone_at
 
 BURNOUT = 2.0 / 3.0
 """Part of a riser's length over which the gas burns out (judgement)."""
+
+
+NEAREST_DROP_M = 0.02
+"""A port nearer to the crown cell draws as one that lies so far below it."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -78,6 +82,7 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
                 Bell(
                     zones=zones, inlets=inlets, reach=_reach(room),
                     drawn=_drawn(room, mouth_m(build, name)), outlet=_outlet(room),
+                    drop_m=_drop_m(room),
                 )
             )  # fmt: skip
         elif len(zones) == 1:
@@ -174,6 +179,13 @@ def _outlet(room: Room) -> int:
     """Position of the band whose lower edge the gas leaves over."""
     level = outlet_m(room.chamber)
     return len(room.zones) - 1 if level is None else room.zones.index(zone_at(room, level))
+
+
+def _drop_m(room: Room) -> float:
+    """From the underside of the crown cell down to the middle of the port the gas leaves by."""
+    level = outlet_m(room.chamber)
+    port = room.bottom_m if level is None else level + HALF_PORT_M
+    return max(room.zones[0].low_m - port, NEAREST_DROP_M)
 
 
 def _burnout(room: Room) -> tuple[float, ...]:
