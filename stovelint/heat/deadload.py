@@ -94,3 +94,19 @@ def two_way(
     slender = short / thickness_m
     stiff = E_Pa / (12.0 * (1.0 - np.asarray(poisson, dtype=np.float64) ** 2))
     return Bending(6.0 * moment * load * slender**2, sag * load * slender**3 * short / stiff)
+
+
+def round_plate(
+    load_Pa: Numbers, diameter_m: Numbers, thickness_m: Numbers, poisson: Numbers = 0.2
+) -> Floats:
+    """Stress in the middle of a round plate that rests all round under an even load, Pa.
+
+    M = (3 + nu) w d^2 / 64, sigma = 6 M / t^2; both directions alike.
+
+    diameter_m: free span, m; the rest as in `one_way`. Source: bending of plates (textbook, exact).
+
+    >>> print(f"{round_plate(3000.0, 0.9, 0.06) / 1e6:.3f} MPa")
+    0.203 MPa
+    """
+    slender = np.asarray(diameter_m, dtype=np.float64) / thickness_m
+    return np.asarray(6.0 / 64.0 * (3.0 + poisson) * load_Pa * slender**2)

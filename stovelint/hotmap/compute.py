@@ -370,7 +370,7 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
         way_shares=way_shares(plan.ways, runs),
         output=lambda: tuple(
-            output_heat(run.net, run.solution.q_W_m2, plan.patches, plan.build) for run in runs
+            output_heat(run.net, run.solution, plan.patches, plan.build) for run in runs
         ),
     )  # fmt: skip
 

@@ -5,31 +5,34 @@ from __future__ import annotations
 from typing import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from stovelint.build import Build
 from stovelint.heat.network import ROOM, Network
+from stovelint.heat.periodic import Solution
 from stovelint.hotmap.patches import OPENING_KINDS, Patch
 from stovelint.hotmap.records import OutputHeat
 
-Floats = NDArray[np.float64]
-
 
 def output_heat(
-    net: Network, q_W_m2: Floats, patches: Sequence[Patch], build: Build
+    net: Network, solution: Solution, patches: Sequence[Patch], build: Build
 ) -> OutputHeat:
     """Heat that leaves the faces to the room, doors and glass apart.
 
+    What room air takes that passes through a wall is counted to the masonry, even over the cycle,
+    as only its mean is known.
+
     Args:
         net: the network of the patches, hot faces first, then the cold ones.
-        q_W_m2: (members, faces, samples) into the faces.
+        solution: its cycle.
         patches: in the network's order.
+        build: the plan.
     """
     opening = [build.parts[patch.parts[0]].kind in OPENING_KINDS for patch in patches]
     to_room = net.face_zone == ROOM
     through = np.array(opening * 2) & to_room
-    given = -q_W_m2 * net.face_area_m2[:, None]
+    given = -solution.q_W_m2 * net.face_area_m2[:, None]
+    aired_W = solution.channel_W_m2 @ net.face_area_m2[: net.walls]
     return OutputHeat(
-        masonry_W=np.asarray(given[:, to_room & ~through].sum(axis=1)),
+        masonry_W=np.asarray(given[:, to_room & ~through].sum(axis=1) + aired_W[:, None]),
         openings_W=np.asarray(given[:, through].sum(axis=1)),
     )

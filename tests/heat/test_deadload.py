@@ -128,3 +128,18 @@ def test_plate_against_finite_elements(ratio: float, nu: float) -> None:
     close(coefficients(ratio, nu), elements(ratio, nu), within=0.01,
           because="32 cells a side; the moment is a mean over the middle",
           source="scikit-fem, Morley's plate")  # fmt: skip
+
+
+def test_round_plate_by_hand_and_by_equilibrium() -> None:
+    """d 2 m, t 0.1 m, 1 kN/m2, nu 0.2: M = 3.2 x 1000 x 4 / 64 = 200 N, 6 M / t2 = 0.12 MPa. Over
+    half of it the moments along the cut, which fall from M to 0 along the line and to
+    (1 - nu) 2 / (3 + nu) M across it at the edge, carry the load on that half."""
+    assert deadload.round_plate(1000.0, 2.0, 0.1, 0.2) == pytest.approx(0.12e6)
+    assert deadload.round_plate(1000.0, 2.0, 0.1) == pytest.approx(0.12e6)
+    q, radius, nu = 1000.0, 1.0, 0.3
+    middle = float(deadload.round_plate(q, 2.0 * radius, 0.1, nu)) * 0.1**2 / 6.0
+    r = np.linspace(-radius, radius, 20001)
+    hoop = middle - (1.0 + 3.0 * nu) * q * r * r / 16.0
+    held = np.trapezoid(hoop, r)
+    half = 0.5 * np.pi * radius**2 * q  # its load acts 4 R / 3 pi off the cut, the rest 2 R / pi
+    assert held == pytest.approx(half * (2.0 / np.pi - 4.0 / (3.0 * np.pi)) * radius, rel=1e-6)

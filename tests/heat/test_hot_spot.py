@@ -1,7 +1,8 @@
 """Bar in its cover and hot spot in a slab, against elastic finite elements in plane stress.
 
-A hot spot is a bar of the slab's own material that wants to be larger by alpha dT: in a wide slab
-the thick ring of `ring_stress` gives the closed form E alpha dT / 2 at its rim.
+A hot spot is a bar of the slab's own material that wants to be larger by alpha dT: `hot_spot_Pa`
+has its closed form, in a wide slab E alpha dT / 2 at its rim, and the thick ring of `ring_stress`
+must say the same.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 from skfem.helpers import ddot, eye, sym_grad, trace
 
 from stovelint.heat.rebar import cracking_mismatch, ring_stress
+from stovelint.heat.slab import hot_spot_Pa
 from tests.heat.close import close
 
 Floats = NDArray[np.float64]
@@ -140,12 +142,33 @@ def test_hot_spot_in_a_wide_slab() -> None:
     close([p, hoop], half, within=1e-6, because="exact limit of the ring", source=source)
     close(found.pressure(), half, within=0.002, because=exact, source=source)
     close(found.hoop_at(SPOT_M, pi), half, within=0.002, because=exact, source=source)
+    at = SPOT_M * np.array([1.0, 1.3, 2.0])
+    radial, around = hot_spot_Pa(E_PA, ALPHA, STEP_K, SPOT_M, at)
+    close([found.hoop_at(r, pi) for r in at], around, within=0.004, because=exact, source=FEM)
+    assert np.array_equal(radial, -around)
+
+
+@pytest.mark.parametrize("outer_m", [0.13, 0.2, 0.5])
+def test_hot_spot_in_a_round_slab(outer_m: float) -> None:
+    """Pushed inside, pulled at the rim and at the free edge."""
+    found = Stressed(SPOT_M, lambda angle: outer_m * np.ones_like(angle),
+                     strain=ALPHA * STEP_K, slab=SLAB, disc=SLAB)  # fmt: skip
+    at = np.array([0.0, SPOT_M, 0.5 * (SPOT_M + outer_m)])
+    radial, hoop = hot_spot_Pa(E_PA, ALPHA, STEP_K, SPOT_M, at, outer_m)
+    because = "circles of straight pieces, 0.1 %, and stress fitted at the rim"
+    close(found.pressure(), -radial[0], within=0.003, because=because, source=FEM)
+    assert hoop[0] == radial[0]
+    close([found.hoop_at(r, pi) for r in at[1:]], hoop[1:], within=0.003, because=because,
+          source=FEM)  # fmt: skip
+    p, ring = ring_stress(ALPHA * STEP_K, 2.0 * SPOT_M, outer_m - SPOT_M, *SLAB, *SLAB)
+    close([-radial[0], hoop[1]], [p, ring], within=1e-9, because="two forms of one formula",
+          source="thick ring round a disc of its own material")  # fmt: skip
 
 
 def test_hot_spot_rows_of_the_notes() -> None:
     """Slab of 1 m, spot of radius 0.1 m: finite elements then and now, ring and endless plate."""
     found = spot(0.5)
-    p, hoop = ring_stress(ALPHA * STEP_K, 2.0 * SPOT_M, 0.5 - SPOT_M, *SLAB, *SLAB)
+    p, _ = ring_stress(ALPHA * STEP_K, 2.0 * SPOT_M, 0.5 - SPOT_M, *SLAB, *SLAB)
     at = np.array([0.11, 0.15, 0.20])
     rows = np.array([5.95, 3.32, 1.97])
     source = "physics notes 8, hot disc in a slab"
@@ -153,12 +176,13 @@ def test_hot_spot_rows_of_the_notes() -> None:
     close(found.pressure() / 1e6, 6.73, within=0.01, because=coarse, source=source)
     close([found.hoop_at(r, 0.2) / 1e6 for r in at], rows, within=0.015, because=coarse,
           source=source)  # fmt: skip
-    close(p / 1e6, 6.73, within=0.01, because="ring inscribed in the square slab", source=source)
-    round_b = 0.25 / at**2, 0.25 / SPOT_M**2  # hoop tension of a ring goes with 1 + b2/r2
-    close(hoop * (1.0 + round_b[0]) / (1.0 + round_b[1]) / 1e6, rows, within=0.035,
+    inside, _ = hot_spot_Pa(E_PA, ALPHA, STEP_K, SPOT_M, 0.05, 0.5)
+    close([-inside / 1e6, p / 1e6], 6.73, within=0.01, because="ring inscribed in the square slab",
+          source=source)  # fmt: skip
+    close(hot_spot_Pa(E_PA, ALPHA, STEP_K, SPOT_M, at, 0.5).hoop_Pa / 1e6, rows, within=0.035,
           because="ring inscribed in the square slab: without its corners a little more",
           source=source)  # fmt: skip
-    endless = E_PA * ALPHA * STEP_K / 2.0 * (SPOT_M / at) ** 2 / 1e6
+    endless = hot_spot_Pa(E_PA, ALPHA, STEP_K, SPOT_M, at).hoop_Pa / 1e6
     close(endless, [5.79, 3.11, 1.75], within=0.002, because="three printed digits",
           source=source)  # fmt: skip
 
