@@ -114,6 +114,8 @@ class Chamber:
     """Sharp right-angle turns of the gas on its way through a run; None: not said."""
     air_inlet_m2: float | None = None
     """Free area of the openings through which a firebox draws its air; None: not said."""
+    fire: Literal["open"] | None = None
+    """Of a firebox: `open` where the fire burns freely on a floor that it does not fill."""
     path: Path
 
 

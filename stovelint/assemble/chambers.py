@@ -25,6 +25,7 @@ scaled to it."""
 def read_chambers(plan: Record) -> dict[str, Chamber]:
     chambers = {name: _read_chamber(name, record) for name, record in plan.entries("chambers")}
     _check_air_inlets(plan, chambers)
+    _check_fires(plan, chambers)
     return {
         name: _seated(chamber, chambers) if chamber.kind == "chimney" else chamber
         for name, chamber in chambers.items()
@@ -70,6 +71,7 @@ def _read_chamber(name: str, record: Record) -> Chamber:
         declared=declared,
         bends=_read_bends(record, kind),
         air_inlet_m2=record.maybe("air_inlet", bounds.PORT),
+        fire="open" if record.maybe_text("fire") == "open" else None,
         path=record.path,
     )
 
@@ -92,6 +94,15 @@ def _check_air_inlets(plan: Record, chambers: dict[str, Chamber]) -> None:
         if kind in KINDS and kind != "firebox" and record.has("air_inlet"):
             message = f"`air_inlet` in `{name}`: only the firebox draws air from the room"
             record.note("air_inlet", message, "move it to the firebox, or delete it", True)
+
+
+def _check_fires(plan: Record, chambers: dict[str, Chamber]) -> None:
+    for name, record in plan.entries("chambers"):
+        kind = chambers[name].kind
+        if kind in KINDS and kind != "firebox" and record.has("fire"):
+            message = f"`fire` in `{name}`: only a firebox has one"
+            remedy = "make the chamber in which the fire burns `kind: firebox`, or delete it"
+            record.note("fire", message, remedy, True)
 
 
 def _read_declared(record: Record) -> Declared | None:

@@ -31,7 +31,7 @@ def flame_height_m(heat_W: Numbers, diameter_m: Numbers) -> Floats:
     0.90
     """
     kW = np.asarray(heat_W, dtype=np.float64) * 1e-3
-    return np.maximum(_TIPS * kW**0.4 + _DOWN * np.asarray(diameter_m), 0.0)
+    return np.asarray(np.maximum(_TIPS * kW**0.4 + _DOWN * np.asarray(diameter_m), 0.0))
 
 
 def plume_flow_kg_s(

@@ -44,7 +44,7 @@ def network(
     for room in rooms.values():
         index = np.array([z.index for z in room.zones])
         path[index] = _beam_m(room, rooms, index, face_zone, face_area)
-        if room.chamber.kind == "firebox":
+        if room.chamber.kind == "firebox" and not room.banded:
             flame[index] = 1.0
         if room.chamber.kind in DUCT_KINDS:
             for z in index:
@@ -53,7 +53,7 @@ def network(
                 )
         if room.chamber.kind == "riser":
             flame[index] = RISER_FLAME
-        if room.chamber.kind == "bell":
+        if room.banded:
             enclosures.append(_bell_enclosure(room, index, face_zone, face_area, films))
         else:
             enclosures.extend(Enclosure(zones=np.array([z]), shares=np.ones((1, 1))) for z in index)

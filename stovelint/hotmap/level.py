@@ -51,7 +51,7 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
                 from_m=top, to_m=top, leaves=stack, hot_zone=zone.index,
                 cold=cold, area_m2=area, growth_per_m=0.0, hot_film="ceiling",
                 cold_film="floor" if cold >= 0 else "ceiling", hot_height_m=length,
-                cold_height_m=length, jet=room.chamber.kind == "bell",
+                cold_height_m=length, jet=room.banded,
                 along_m=(zone.low_m, zone.high_m) if room.lying else None,
                 closed_by=far.surrounding,
             )

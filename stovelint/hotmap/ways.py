@@ -6,14 +6,14 @@ import math
 from dataclasses import dataclass
 
 from stovelint.build import Build, Chamber, Port
-from stovelint.heat.network import Bell, Plug, Pocket, Stirred, Way
+from stovelint.heat.network import Bell, Hearth, Plug, Pocket, Stirred, Way
 from stovelint.hotmap.records import Unsolved
 from stovelint.hotmap.zones import EDGE_M, HALF_PORT_M, Room, mouth_m, outlet_m, zone_at
 
 BURNOUT = 2.0 / 3.0
 """Part of a riser's length over which the gas burns out (judgement)."""
-
-
+FIRE_SHARE = 1.0 / 3.0
+"""Part of its floor that a free fire covers (judgement)."""
 NEAREST_DROP_M = 0.02
 """A port nearer to the crown cell draws as one that lies so far below it."""
 
@@ -85,6 +85,8 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
                     drop_m=_drop_m(room),
                 )
             )  # fmt: skip
+        elif room.banded:
+            ways.append(_hearth(room, zones, inlets))
         elif len(zones) == 1:
             lit = name in fires[:1]
             ways.append(
@@ -135,6 +137,30 @@ def _doors(build: Build, index: dict[str, int]) -> tuple[Door, ...]:
 def _share(chamber: Chamber, port: Port) -> float:
     """Of the chamber's gas; an even one where the plan leaves it to the gas."""
     return 1.0 / len(chamber.leads_to) if port.share is None else port.share
+
+
+def _hearth(
+    room: Room, zones: tuple[int, ...], inlets: tuple[tuple[int, float], ...]
+) -> Hearth:
+    """A free fire: air at the foot; the gas leaves through the height of its port, else the top."""
+    heights = [zone.high_m - zone.low_m for zone in room.zones]
+    levels = [port.at_m for port in room.chamber.leads_to if port.at_m is not None]
+    if room.chamber.leaves_at_m is not None:
+        levels.append(room.chamber.leaves_at_m)
+    passed = [0.0] * len(zones)
+    for level in levels:
+        for i, zone in enumerate(room.zones):
+            high = min(zone.high_m, level + HALF_PORT_M)
+            passed[i] += max(0.0, high - max(zone.low_m, level - HALF_PORT_M))
+    total = sum(passed)
+    leaving = [x / total for x in passed] if total > EDGE_M else [1.0] + [0.0] * (len(zones) - 1)
+    edges = [*(zone.high_m - room.bottom_m for zone in room.zones), 0.0]
+    return Hearth(
+        zones=zones, inlets=inlets, edges_m=tuple(edges),
+        diameter_m=math.sqrt(4.0 / math.pi * FIRE_SHARE * room.plan_m2),
+        reach=tuple(2.0 * room.height_m / (a + b) for a, b in zip(heights, heights[1:])),
+        inlet=len(zones) - 1, leaving=tuple(leaving),
+    )  # fmt: skip
 
 
 def _feeders(build: Build, name: str) -> list[tuple[str, float]]:

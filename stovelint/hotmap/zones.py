@@ -24,6 +24,8 @@ EDGE_M = 1e-6
 
 UPRIGHT = ("firebox", "riser", "bell", "oven", "barrel", "chimney")
 SINGLE = ("firebox", "oven", "barrel")
+HEARTH_BAND_M, FEWEST_BANDS = 0.20, 3
+"""Tallest band of a firebox whose fire burns freely, and the fewest that tell layers apart."""
 
 
 def stretch(low_m: float, high_m: float, *, along: bool) -> str:
@@ -66,6 +68,11 @@ class Room:
     """Of that floor."""
     height_m: float
     bottom_m: float
+
+    @property
+    def banded(self) -> bool:
+        """Whether its zones lie one over another in one space: a bell, or a free fire's chamber."""
+        return self.chamber.kind == "bell" or self.chamber.fire == "open"
 
     @property
     def lying(self) -> bool:
@@ -205,6 +212,10 @@ def rooms(build: Build) -> dict[str, Room]:
             cuts = [*sorted(parts), *sorted(ports)]  # where both are near, the part's end counts
             edges = _bands(chamber, bottom, height, cuts)
             spans = [(low, high) for high, low in zip(edges, edges[1:])]
+        elif chamber.fire == "open":
+            count_bands = max(FEWEST_BANDS, math.ceil(height / HEARTH_BAND_M - 1e-9))
+            levels = [bottom + height * (1.0 - i / count_bands) for i in range(count_bands + 1)]
+            spans = [(low, high) for high, low in zip(levels, levels[1:])]
         elif chamber.kind in SINGLE:
             spans = [(bottom, bottom + height)]
         elif lying:
