@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.integrate import dblquad
+from scipy.optimize import root
 
 from stovelint.heat.enclosure import band_exchange, disk_view_factor, symmetric_shares
 from tests.heat.close import close
@@ -197,3 +199,17 @@ def test_what_cannot_close_is_cut_to_the_smaller_and_no_more() -> None:
     shares = symmetric_shares(np.array([[0.0, 1.0], [1.0, 0.0]]), np.array([5.0, 1.0]))
     close(shares, [[0.8, 0.2], [1.0, 0.0]], within=1e-6, unit="share",
           because="exact but for the rounds' rest", source="reciprocity of two surfaces")  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_several_zones_are_scaled_as_a_root_finder_does(seed: int) -> None:
+    """Factors d with d_i sum(F_ij d_j) = A_i, whatever zones close first."""
+    random = np.random.default_rng(seed)
+    flows = random.random((4, 4)) + 0.05
+    flows = flows + flows.T
+    areas = np.array([0.4, 1.0, 2.0, 3.0])[random.permutation(4)]
+    found = root(lambda d: d * (flows @ d) - areas, np.sqrt(areas / flows.sum(axis=1)), tol=1e-13)
+    assert found.success and found.x.min() > 0.0
+    expected = found.x[:, None] * flows * found.x / areas[:, None]
+    close(symmetric_shares(flows, areas), expected, within=1e-9, unit="share",
+          because="both end at rounding", source="scipy, the equations themselves")  # fmt: skip

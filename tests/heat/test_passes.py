@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Callable
+
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 
 from stovelint.heat.layers import harmonics_rad_s
-from stovelint.heat.network import Drive
-from stovelint.heat.passes import TOLERANCE_K
+from stovelint.heat.network import Drive, Network
+from stovelint.heat.passes import DRIFT_K, LENT_MOST, MOST_PASSES, TOLERANCE_K, Passes
 from stovelint.heat.periodic import Solution, solve
-from stovelint.heat.sampling import Fill
+from stovelint.heat.sampling import Fill, looked_at
 from stovelint.heat.walls import Walls
 from tests.heat.small import Wall, drive, network
 
@@ -69,3 +73,160 @@ def test_the_spectrum_kept_between_passes_is_that_of_the_faces_returned() -> Non
     wave = np.fft.rfft(history, axis=-1)
     after = walls.answer(wave, np.zeros((1, 4, N)), Fill(np.arange(N), N))
     assert np.allclose(np.fft.rfft(after, axis=-1), wave, rtol=0.0, atol=1e-9 * np.abs(wave).max())
+
+
+def warm(members: int = 1) -> Network:
+    """The same walls with conductivities that rise and fall with temperature."""
+    plain = network(WALLS, members=members)
+
+    def properties(hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
+        r, c = plain.properties(hot, cold)
+        away = 0.5 * (hot + cold) - 20.0
+        return r / (1.0 + np.array([1e-3, -5e-4, 2e-3]) * away), c * (1.0 + 5e-4 * away)
+
+    return replace(plain, properties=properties)
+
+
+def to_the_end(net: Network, what: Drive) -> Solution:
+    """Passes until nothing moves but rounding."""
+    found = solve(net, what, enough_K=NEVER_K)
+    assert found.passes == MOST_PASSES and found.change_K < 1e-9
+    return found
+
+
+NEVER_K = -1.0
+"""No change is as small as this: all passes are made."""
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_where_the_passes_stop_is_within_the_tolerance_of_their_end(size: float) -> None:
+    found, end = solve(warm(), fire((size,))), to_the_end(warm(), fire((size,)))
+    assert found.converged and found.passes < MOST_PASSES
+    assert np.abs(found.faces_C - end.faces_C).max() <= TOLERANCE_K
+    assert end.energy_gap < 1e-6
+
+
+def test_at_the_end_walls_have_the_properties_of_their_own_means() -> None:
+    """The last boundaries by resistances, the layers' means from them, and the same again."""
+    net, end = warm(), to_the_end(warm(), fire((1.0,)))
+    mean = end.faces_C.mean(axis=2)[0]
+    plane = mean[0] - (mean[0] - mean[2]) * end.r_m2K_W[0, 0] / end.r_m2K_W[0, :2].sum()
+    r, c = net.properties(
+        np.array([[mean[0], plane, mean[1]]]), np.array([[plane, mean[2], mean[3]]])
+    )
+    within = DRIFT_K * 2e-3  # boundaries may have drifted this far since, 2e-3 per kelvin
+    np.testing.assert_allclose(end.r_m2K_W, r, rtol=within)
+    np.testing.assert_allclose(end.c_J_m2K, c, rtol=within)
+
+
+def test_what_a_solution_tells_of_itself_is_what_its_histories_say() -> None:
+    net, what = warm(len(SIZES)), fire(SIZES)
+    found = solve(net, what)
+    q, t = found.q_W_m2, found.faces_C
+    rays = 0.9 * 5.670374419e-8 * ((t[:, 2:] + 273.15) ** 4 - 293.15**4)
+    assert (q[:, 2:] < -0.9 * rays).all()  # free convection adds to the rays, a rest of 0.1 K
+    out = -(q[:, 2:].mean(axis=2) @ net.face_area_m2[2:])
+    released = what.heat_W.mean(axis=1)
+    gap = np.abs(released - out - found.gas.exit_W.mean(axis=1)) / released
+    np.testing.assert_allclose(found.energy_gap, gap.max(), rtol=1e-6)
+    film = q[:, 2:] / (20.0 - t[:, 2:])  # the room is at 20 degC; films are straight in between
+    np.testing.assert_allclose(found.outside_film_W_m2K[:, 2:], film.mean(axis=2), rtol=3e-3)
+    assert np.array_equal(found.state.faces_C, found.faces_C)
+    assert np.array_equal(found.state.zones_C, found.gas.t_C)
+
+
+FIELDS: dict[str, tuple[Callable[[Solution], Floats], float]] = {
+    "faces": (lambda s: s.faces_C, BOTH_END_K), "gas": (lambda s: s.gas.t_C, 10 * BOTH_END_K),
+    "exit": (lambda s: s.gas.exit_C, 10 * BOTH_END_K), "exit heat": (lambda s: s.gas.exit_W, 40.0),
+    "rays": (lambda s: np.asarray(s.state.irradiation), 40.0),
+    "q": (lambda s: s.q_W_m2, 40.0), "r": (lambda s: s.r_m2K_W, 1e-3),
+    "c": (lambda s: s.c_J_m2K, 100.0), "films": (lambda s: s.outside_film_W_m2K, 0.3),
+}  # fmt: skip
+"""What a solution hands out, and how far apart two ways to it may end: 0.2 K of a face, times
+films of up to 60 W/m2K or 200 W/K of the gas's heat flow."""
+
+
+def test_members_keep_their_places_in_all_that_is_handed_out() -> None:
+    """They come to rest at different passes, the coldest first, and are put back in order."""
+    rows = [5, 0, 3, 1, 4, 2]
+    sizes = tuple(SIZES[row] for row in rows)
+    company = solve(warm(len(SIZES)), fire(sizes))
+    assert company.converged
+    for row, size in enumerate(sizes):
+        alone = solve(warm(), fire((size,)))
+        for name, (get, within) in FIELDS.items():
+            off = np.abs(get(company)[row] - get(alone)[0]).max()
+            assert off <= within, (name, size, off)
+
+
+def test_members_that_rest_are_set_down_on_the_way() -> None:
+    """Those that start from their own solution rest at once and leave; the last one works on.
+
+    As they leave in two parts, both parts must be there in the end."""
+    sizes = (1.0, 1.0, 1.0, 2.0)
+    start = solve(warm(), fire((1.0,))).state
+    passes = Passes(warm(4), fire(sizes), start, None, None, near=True)
+    count, _ = passes.run(TOLERANCE_K)
+    assert [rows.tolist() for rows, _ in passes.at_rest][-1] == [3]
+    assert len(passes.at_rest) >= 2
+    assert count > 3
+    assert passes.found().faces_C.shape[0] == 4
+
+
+def test_a_start_from_the_solution_itself_is_there_at_once() -> None:
+    for size in SIZES:
+        first = solve(warm(), fire((size,)))
+        again = solve(warm(), fire((size,)), first.state)
+        assert again.passes <= 2 and again.converged
+        assert np.abs(again.faces_C - first.faces_C).max() <= TOLERANCE_K
+
+
+def test_rough_is_enough_when_asked() -> None:
+    rough, fine = solve(warm(), fire((1.0,)), enough_K=5.0), solve(warm(), fire((1.0,)))
+    assert TOLERANCE_K < rough.change_K <= 5.0
+    assert rough.passes < fine.passes and not rough.converged
+
+
+def test_a_solution_lends_its_last_differences_and_no_more() -> None:
+    end = to_the_end(network(WALLS), fire((1.0,)))
+    assert end.secants is not None
+    assert end.secants.points.shape == (LENT_MOST, (4 + 1) * len(looked_at(fire((1.0,)))))
+    assert end.secants.steps.shape == (LENT_MOST, 4 * len(looked_at(fire((1.0,)))))
+    other = solve(network(WALLS), fire((1.0,)), chosen=np.arange(N))
+    lent = solve(network(WALLS), fire((1.0,)), lent=other.secants)  # of another shape: no use
+    plain = solve(network(WALLS), fire((1.0,)))
+    assert np.array_equal(lent.faces_C, plain.faces_C)
+
+
+def test_what_was_lent_is_lent_on_by_one_that_had_no_way_to_go() -> None:
+    one = solve(network(WALLS), fire((1.0,)))
+    again = solve(network(WALLS), fire((1.0,)), one.state, lent=one.secants)
+    assert again.passes == 1 and again.secants is one.secants
+
+
+def test_what_is_not_finite_has_not_converged() -> None:
+    """A table of a material without values: the first pass ends it."""
+    plain = network(WALLS)
+    empty = replace(plain, properties=lambda hot, cold: (np.nan * hot, 1e5 + 0.0 * hot))
+    with np.errstate(invalid="ignore"):
+        found = solve(empty, fire((1.0,)))
+    assert not found.converged and not np.isfinite(found.change_K)
+    assert found.passes < 5
+
+
+def test_the_way_stays_short() -> None:
+    """The plain pass needs 40 and more or does not end at all. Alone from the first guess, from a
+    case 10 % off, with what that one lends, and a closed box of sheet around the fire."""
+    light = (
+        Wall(layers=[(0.0005, 6e3)], area_m2=0.8), Wall(layers=[(0.5, 2e4)], area_m2=0.4),
+        Wall(layers=[(0.1, 2e5)], area_m2=0.3, film="floor"),
+    )  # fmt: skip
+    counts = []
+    for walls in (WALLS, light):
+        one = solve(network(walls), fire((1.0,)))
+        near = solve(network(walls), fire((1.1,)), one.state)
+        lent = solve(network(walls), fire((1.1,)), one.state, lent=one.secants)
+        assert one.converged and near.converged and lent.converged
+        counts.append((one.passes, near.passes, lent.passes))
+    for found, most in zip(np.ravel(counts), (10, 6, 6, 14, 9, 9)):
+        assert found <= most, counts
