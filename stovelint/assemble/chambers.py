@@ -80,8 +80,9 @@ def _read_bends(record: Record, kind: str) -> int | None:
     if not record.has("bends"):
         return None
     if kind in KINDS and kind not in TURNING:
-        message = f"`bends` in `{record.path[-1]}`: the gas is too slow in a {kind} to count its turns"
-        record.note("bends", message, f"give it in a {', '.join(TURNING[:-1])} or {TURNING[-1]}", True)
+        message = f"`bends` in `{record.path[-1]}`: gas is too slow in a {kind} to count its turns"
+        remedy = f"give it in a {', '.join(TURNING[:-1])} or {TURNING[-1]}"
+        record.note("bends", message, remedy, True)
     return record.whole("bends", 1)
 
 

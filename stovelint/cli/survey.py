@@ -31,6 +31,7 @@ def survey_command(path: str, units: Units = "si", why: str | None = None) -> in
     """
     from stovelint.catalogue import Catalogue
     from stovelint.cli.plan import located, open_plan
+    from stovelint.hotmap.draught import chimney_draught
     from stovelint.report.mistakes import failure_text, mistakes_text
     from stovelint.report.survey import survey_text
     from stovelint.review import objector
@@ -58,7 +59,8 @@ def survey_command(path: str, units: Units = "si", why: str | None = None) -> in
         return CLEAR
     build, hot = plan.loaded.build, plan.hot
     objects = objector(book, build, hot, catalogue)
-    say(survey_text(build, hot, catalogue, objects, units))
+    chimney = chimney_draught(build, plan.solver)
+    say(survey_text(build, hot, catalogue, objects, units, chimney))
     return CLEAR if hot.cycles else NOT_REVIEWED
 
 

@@ -42,7 +42,7 @@ def gas_with_heat_C(
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class ColdWalls:
-    """The elements that the gas passes, in the order of flow; each (E,), faces (M, E)."""
+    """The elements that the gas passes, in the order of flow; each (E,), faces and flow (M, E)."""
 
     face_C: Floats
     area_m2: Floats
@@ -74,7 +74,7 @@ def along_cold_walls_C(
 
     >>> cold = ColdWalls(face_C=np.array([[10.0]]), area_m2=np.array([3.1]),
     ...     height_m=np.array([5.5]), section_m2=np.array([0.0254]), diameter_m=np.array([0.18]),
-    ...     flow_share=np.ones(1), duct=(True,), roughness_m=0.002)
+    ...     flow_share=np.ones((1, 1)), duct=(True,), roughness_m=0.002)
     >>> mean, out = along_cold_walls_C(cold, np.array([60.0]), np.array([0.01]), 4.0, 0.15,
     ...                                np.array([1.0]))
     >>> print(f"{mean[0, 0]:.0f} {out[0, 0]:.0f}")
@@ -84,7 +84,7 @@ def along_cold_walls_C(
     t_in: Floats = np.asarray(t_start_C, dtype=np.float64)
     for element, duct in enumerate(walls.duct):
         face = walls.face_C[:, element]
-        flow = flow_kg_s * walls.flow_share[element]
+        flow = flow_kg_s * walls.flow_share[:, element]
         mean = out = t_in
         for _ in range(WARMING_ROUNDS):
             film = vertical_wall_W_m2K(mean, face, walls.height_m[element])

@@ -114,8 +114,8 @@ def narrowing(area_ratio: Numbers) -> Floats:
     """Loss of a sudden, sharp narrowing, in velocity heads of the narrow side (-): (1 - A2/A1)/2.
 
     area_ratio: narrow over wide area, -, 0..1; 0 is a sharp inlet from the open room, 0.5.
-    Published forms differ by up to 0.07. Source: handbook form (recalled: Idelchik), referee in
-    the tests: `fluids`.
+    Published forms differ by up to 0.13. Source: handbook form (recalled: Crane), referee in the
+    tests: `fluids`.
 
     >>> print(f"{narrowing(0.25):.3f} {narrowing(0.0):.1f}")
     0.375 0.5

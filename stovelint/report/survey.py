@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 from stovelint.hotmap.layerheat import judged_depth
 from stovelint.hotmap.records import HOT_ZONE_M
 from stovelint.report import units as u
+from stovelint.report.draught import draught_lines
 from stovelint.report.lines import WIDTH, both_ends, table, wrap
 from stovelint.rule.courses import place_name
 
 if TYPE_CHECKING:
     from stovelint.build import Build, Layer, Part
     from stovelint.catalogue import Catalogue, ClassVerdict
+    from stovelint.hotmap.draught import ChimneyDraught
     from stovelint.hotmap.records import (
         CombustibleHeat,
         CycleHeat,
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
         LayerHeat,
         PatchHeat,
         Spread,
+        Unsolved,
     )
     from stovelint.quantity import Units
 
@@ -46,8 +49,9 @@ BEYOND = re.compile(r"(.*; used (?:up|down) to )(-?\d+)( .*)")
 
 
 def survey_text(
-    build: Build, hot: HotMap, catalogue: Catalogue, objects: Objects, units: Units = "si"
-) -> str:
+    build: Build, hot: HotMap, catalogue: Catalogue, objects: Objects, units: Units = "si",
+    chimney: ChimneyDraught | Unsolved | None = None,
+) -> str:  # fmt: skip
     """The survey of one plan as text, at most 100 columns wide.
 
     Peaks are those of the hardest firing; means and swings those of the usual one.
@@ -58,6 +62,7 @@ def survey_text(
         catalogue: the materials.
         objects: whether a rule objects to a material at a layer, at the heat computed.
         units: `si` or `us`.
+        chimney: its chimney and draught, or why they are not reckoned; None: not asked for.
     """
     usual, hardest = hot.cycles.get("usual"), hot.cycles.get("hardest")
     if usual is None and hardest is None:
@@ -70,6 +75,7 @@ def survey_text(
                            told)]  # fmt: skip
     if any(cycle.combustibles for cycle in hot.cycles.values()):
         lines += ["", *_combustibles(usual, hardest, units)]
+    lines += draught_lines(chimney, units)
     lines += _foot(hot, units)
     return "\n".join(lines) + "\n"
 
