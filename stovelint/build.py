@@ -140,6 +140,24 @@ class Gap:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Joists:
+    """A layer of joists side by side; the layer's thickness is their depth."""
+
+    width_m: float
+    spacing_m: float
+    """From middle to middle."""
+    between: str
+    """`open`: nothing, and nothing under them; `closed`: air over the layer that follows; else
+    the catalogue name of what fills the space."""
+    path: Path
+
+    @property
+    def share(self) -> float:
+        """Of the floor that lies over a joist."""
+        return self.width_m / self.spacing_m
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Layer:
     """One layer, hot face first. Either `material` or `gap` is set, never both."""
 
@@ -158,6 +176,8 @@ class Layer:
     reinforcement: Reinforcement | None
     role: Literal["sacrificial"] | None
     path: Path
+    joists: Joists | None = None
+    """Set: the material only fills the joists' own width."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

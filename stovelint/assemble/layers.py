@@ -6,12 +6,12 @@ from typing import Literal, cast
 
 from stovelint.assemble import bounds
 from stovelint.assemble.reader import Record
-from stovelint.build import Gap, Layer, Reinforcement
+from stovelint.build import Gap, Joists, Layer, Reinforcement
 from stovelint.quantity import format_length
 
 _OF_MATERIAL = (
     "thickness", "mortar", "joint", "set", "cores", "pieces", "span", "held", "carried_by",
-    "reinforcement", "role",
+    "reinforcement", "role", "joists",
 )  # fmt: skip
 _OF_GAP = ("kind", "bottom", "top")
 
@@ -20,6 +20,8 @@ def read_layers(owner: Record) -> tuple[Layer, ...]:
     """The layers of a part or surrounding, as listed. At least one is of a material."""
     records = list(owner.records("layers"))
     layers = tuple(_read_layer(record) for record in records)
+    for place, record in enumerate(records):
+        _check_joists(owner, record, place == len(records) - 1)
     if records and all(record.has("gap") and not record.has("material") for record in records):
         owner.note("layers", "there is air only", "add a layer of a material", at_key=True)
     return layers
@@ -64,7 +66,42 @@ def _read_layer(record: Record) -> Layer:
         reinforcement=_read_reinforcement(record, thickness_m),
         role=cast("Literal['sacrificial'] | None", record.maybe_text("role")),
         path=record.path,
+        joists=_read_joists(record),
     )
+
+
+def _read_joists(layer: Record) -> Joists | None:
+    record = layer.child("joists")
+    if record is None:
+        return None
+    found = Joists(
+        width_m=record.number("width", bounds.SPAN),
+        spacing_m=record.number("spacing", bounds.SPAN),
+        between=record.text("between"),
+        path=record.path,
+    )
+    if found.width_m >= found.spacing_m:
+        message = "joists wider than they stand apart leave nothing between them"
+        record.note("spacing", message, "give the distance from middle to middle, or no `joists`")
+    return found
+
+
+def _check_joists(owner: Record, layer: Record, last: bool) -> None:
+    record = layer.child("joists")
+    if record is None:
+        return
+    kind = owner.maybe_text("kind")
+    if kind is not None and kind not in ("floor", "base"):
+        remedy = "delete it; it goes with: floor, base"
+        layer.note("joists", f"a {kind} has no joists", remedy, at_key=True)
+        return
+    between = record.text("between")
+    if between == "open" and not last:
+        message = "between the joists it is open, and yet a layer follows"
+        record.note("between", message, "write `between: closed`, or put the joists last")
+    if between == "closed" and last:
+        message = "the space between the joists is closed, and nothing closes it"
+        record.note("between", message, "add what is under them as a layer, or write `open`")
 
 
 def _read_gap_layer(record: Record) -> Layer:

@@ -34,10 +34,11 @@ class Cutting:
         )
 
     def stack(
-        self, parts: list[Part], on_soil: bool, more: Sequence[tuple[str, Layer]] = ()
-    ) -> tuple[Leaf, ...]:
+        self, parts: list[Part], on_soil: bool, more: Sequence[tuple[str, Layer]] = (),
+        between_joists: bool = False,
+    ) -> tuple[Leaf, ...]:  # fmt: skip
         """The parts' layers as leaves, hot side first, then `more` (with whose they are), with the
         ground under them if it is so."""
         layers: list[tuple[str, Layer]] = [(p.name, layer) for p in parts for layer in p.layers]
         layers.extend(more)
-        return leaves(layers, self.families, on_soil)
+        return leaves(layers, self.families, on_soil, between_joists)

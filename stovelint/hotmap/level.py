@@ -6,10 +6,11 @@ import math
 
 from stovelint.build import Part
 from stovelint.heat.network import ROOM
-from stovelint.hotmap.cavity import beyond, is_far_side
+from stovelint.hotmap.cavity import Beyond, beyond, is_far_side
 from stovelint.hotmap.cutting import AMBIENT, Cutting
 from stovelint.hotmap.patches import BOTTOM_KINDS, TOP_KINDS, Patch
 from stovelint.hotmap.records import Unsolved
+from stovelint.hotmap.stack import Leaf
 from stovelint.hotmap.zones import Room, stretch, zone_at
 
 
@@ -100,17 +101,37 @@ def cut_bottom(c: Cutting, room: Room) -> None:
         cold = AMBIENT.get(faces, ROOM)
         if behind is not None:
             cold = zone_at(behind, room.bottom_m - sum(x.thickness_m for x in stack)).index
-        c.patches.append(
-            Patch(
-                parts=(*(p.name for p in parts), *far.parts), chamber=name, where=where,
-                from_m=room.bottom_m, to_m=room.bottom_m, leaves=stack,
-                hot_zone=zone.index, cold=cold, area_m2=area, growth_per_m=0.0,
-                hot_film="floor", cold_film="ceiling" if cold >= 0 else "floor",
-                hot_height_m=length, cold_height_m=length, jet=False,
-                along_m=(zone.low_m, zone.high_m) if room.lying else None,
-                closed_by=far.surrounding,
-            )
-        )  # fmt: skip
+        for share, word, leaves in _ways_down(c, parts, far, stack):
+            c.patches.append(
+                Patch(
+                    parts=(*(p.name for p in parts), *far.parts), chamber=name,
+                    where=where + word, from_m=room.bottom_m, to_m=room.bottom_m, leaves=leaves,
+                    hot_zone=zone.index, cold=cold, area_m2=share * area, growth_per_m=0.0,
+                    hot_film="floor", cold_film="ceiling" if cold >= 0 else "floor",
+                    hot_height_m=length, cold_height_m=length, jet=False,
+                    along_m=(zone.low_m, zone.high_m) if room.lying else None,
+                    closed_by=far.surrounding,
+                )
+            )  # fmt: skip
+
+
+def _ways_down(
+    c: Cutting, parts: list[Part], far: Beyond, stack: tuple[Leaf, ...]
+) -> list[tuple[float, str, tuple[Leaf, ...]]]:
+    """(share of the area, word for people, leaves): one way, or over a joist and between joists.
+
+    What spreads sideways round a joist is in the joist's own conductivity (`heat.joists`).
+    """
+    joists = next(
+        (x.joists for p in parts for x in p.layers if x.joists is not None),
+        next((x.joists for _, x in far.layers if x.joists is not None), None),
+    )
+    between = c.stack(parts, far.faces == "ground", far.layers, True) if joists else ()
+    if joists is None or not between:
+        return [(1.0, "", stack)]
+    return [
+        (joists.share, ", over a joist", stack), (1.0 - joists.share, ", between joists", between),
+    ]  # fmt: skip
 
 
 def _footprint(c: Cutting, room: Room) -> float:

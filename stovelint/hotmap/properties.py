@@ -12,6 +12,7 @@ from stovelint.catalogue.curve import Curve
 from stovelint.catalogue.records import Material
 from stovelint.heat.gaps import Lie, gap_resistance_m2K_W, hollow_core
 from stovelint.hotmap.cases import FAMILIES, between
+from stovelint.hotmap.joists import joist_factor
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.stack import WEB_SHARE, Leaf, face_shell_m
 
@@ -77,7 +78,8 @@ class LeafRow:
     patch: int
     material: Material | None
     hollow_factor: float
-    """Conductivity of a hollow unit's own concrete over its equal-solid figure; else 1."""
+    """Conductivity of a hollow unit's own concrete over its equal-solid figure; of a joist what
+    makes it pass heat straight down; else 1."""
     growth: float
     """Area it leads heat through, over the hot area."""
     holds: float
@@ -134,6 +136,8 @@ class Properties:
                         assert material.conductivity is not None
                         hollow[material.name] = k / _room_conductivity_W_mK(material.conductivity)
                     scale = hollow[material.name]
+                elif leaf.layer is not None and leaf.layer.joists is not None:
+                    scale = joist_factor(patch, place, catalogue)
                 self.rows.append(
                     LeafRow(
                         leaf=leaf, patch=index, material=material, hollow_factor=scale,
@@ -161,6 +165,13 @@ class Properties:
         r /= self.growth
         c *= self.holds
         return r, c
+
+    def leaf(self, i: int, t_hot_C: Floats, t_cold_C: Floats) -> tuple[Floats, Floats]:
+        """Resistance and heat capacity of leaf i by itself, per its own area, each (members,)."""
+        row = self.rows[i]
+        one = Alike(row=row, at=np.array([i]), thickness_m=np.array([row.leaf.thickness_m]))
+        r, c = self._alike(one, t_hot_C[:, None], t_cold_C[:, None])
+        return np.maximum(r[:, 0], LEAST_R_m2K_W), c[:, 0]
 
     def _alike(self, group: Alike, hot: Floats, cold: Floats) -> tuple[Floats, Floats]:
         """Leaves of one material (or of air), before growth; `hot`, `cold` (M, leaves)."""

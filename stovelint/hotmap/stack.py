@@ -42,12 +42,14 @@ def face_shell_m(thickness_m: float) -> float:
 
 
 def leaves(
-    layers: list[tuple[str, Layer]], families: Mapping[str, str], on_soil: bool
-) -> tuple[Leaf, ...]:
+    layers: list[tuple[str, Layer]], families: Mapping[str, str], on_soil: bool,
+    between_joists: bool = False,
+) -> tuple[Leaf, ...]:  # fmt: skip
     """Slices of the layers (with the part each belongs to), hot side first.
 
     `families` maps material names to their class. A `sacrificial` layer is gone after the first
-    firings and counts as an air gap of its own thickness.
+    firings and counts as an air gap of its own thickness. Joists are cut through their wood, or
+    between them; what is there belongs to no drawn layer.
     """
     result: list[Leaf] = []
     depth = 0.0
@@ -66,7 +68,13 @@ def leaves(
 
     for part, layer in layers:
         thickness = layer.thickness_m
-        if layer.gap is not None or layer.role == "sacrificial":
+        if layer.joists is not None and between_joists:
+            filling = layer.joists.between
+            if filling == "closed":
+                add("air", None, None, None, thickness)
+            elif filling != "open":
+                add("solid", None, None, filling, thickness)
+        elif layer.gap is not None or layer.role == "sacrificial":
             add("air", part, layer, None, thickness)
         elif families.get(layer.material or "") == HOLLOW_FAMILY and layer.cores != "filled":
             shell = min(face_shell_m(thickness), thickness / 3.0)

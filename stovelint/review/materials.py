@@ -54,12 +54,14 @@ def _names(layer: Layer) -> Iterable[tuple[tuple[str, ...], str]]:
         yield ("material",), layer.material
     if layer.mortar:
         yield ("mortar",), layer.mortar
+    if layer.joists is not None and layer.joists.between not in ("open", "closed", ""):
+        yield ("joists", "between"), layer.joists.between
     if layer.reinforcement is not None and layer.reinforcement.kind:
         yield ("reinforcement", "kind"), layer.reinforcement.kind
 
 
 def _fits(catalogue: Catalogue, key: tuple[str, ...], name: str, role: str | None) -> None:
-    if key == ("material",):
+    if key in (("material",), ("joists", "between")):
         catalogue.layer_material(name, role)
     elif key == ("mortar",):
         if catalogue.get(name).family != "mortar":

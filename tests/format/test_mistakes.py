@@ -17,8 +17,15 @@ LEAST = "  least:   {charge: 5 kg, burn: 60 min, every: 24 h}"
 HARDEST = "  hardest: {charge: 10 kg, burn: 80 min, loads: 2, every: 12 h}"
 COURSING = "coursing:\n  datum: top of base\n  gauges: {brick: 75 mm, block: 200 mm}\n"
 PART = "  door: {bounds: firebox"
+SLAB = "{material: concrete-normal-siliceous, thickness: 100 mm}"
 GAP = "{gap: 10 mm, kind: closed}"
 SHIELD = "distance: 90 mm, shield: {kind: steel, air: 95 mm}"
+
+
+
+def joisted(rest: str) -> str:
+    return f"{{material: softwood, thickness: 200 mm, joists: {{width: 45 mm, {rest}}}}}"
+
 
 FAULTS = [
     # quantities
@@ -110,6 +117,12 @@ FAULTS = [
      "too slow in a firebox", "riser, flue-run, bench, buried-pipe or chimney"),
     ("air_inlet: 120 cm2", "air_inlet: 120 m2", "120 m2", "cannot be meant", "to 10 m2"),
     ("bends: 2,", "bends: -2,", "-2", "less than 0", "0"),
+    (SLAB, joisted("spacing: 40 mm, between: open"), "40 mm", "wider than they stand", "middle"),
+    (SLAB, joisted("spacing: 400 mm, between: closed"), "closed", "nothing closes it", "`open`"),
+    (f"      - {SLAB}", f"      - {joisted('spacing: 400 mm, between: open')}\n      - {SLAB}", "open",
+     "yet a layer follows", "`between: closed`"),
+    ("{material: ifb-23, thickness: 64 mm}",
+     joisted("spacing: 400 mm, between: open"), "joists", "a wall has no joists", "base"),
     (BAR, BAR.replace("25 mm", "55 mm"), "55 mm", "outside its layer of 60 mm", "`cover`"),
     # surroundings and variances
     ("at: back, distance: 90 mm", "at: back, on: bell-cop, distance: 90 mm", "bell-cop",

@@ -140,7 +140,9 @@ def test_the_cycle_with_a_channel_against_time_steps() -> None:
     volumes until the days repeat: its two faces come back, moment by moment."""
     net, solution = solved(fixed=True)
     w, period, steps = 0, 43200.0, 1440
-    q = [np.fft.irfft(np.fft.rfft(x), n=steps) * steps / N for x in (solution.q_W_m2[0, w], solution.q_W_m2[0, net.walls + w])]
+    w2 = net.walls + w
+    q = [np.fft.irfft(np.fft.rfft(x), n=steps) * steps / N
+         for x in (solution.q_W_m2[0, w], solution.q_W_m2[0, w2])]  # fmt: skip
     faces = [solution.faces_C[0, w], solution.faces_C[0, net.walls + w]]
     cells = 30
     r = np.concatenate([np.full(cells, BRICK[0] / cells), np.full(cells, WOOD[0] / cells)])

@@ -8,7 +8,7 @@ from typing import Iterator
 
 import pytest
 
-from stovelint.build import Reinforcement
+from stovelint.build import Joists, Reinforcement
 from stovelint.hold import LEAST, USUAL, Hold, holds
 from stovelint.hotmap.records import Unsolved
 from stovelint.place import Entry, Mark, Path, Places, Span
@@ -163,6 +163,11 @@ def test_a_rule_that_breaks_is_told_and_the_others_still_run() -> None:
             replace(layer("slate"), reinforcement=Reinforcement(
                 kind="slate", diameter_m=None, cover_m=None, path=())),
             ("reinforcement", "kind"), "slate is no reinforcement", "rebar",
+        ),
+        (
+            replace(layer("softwood"), joists=Joists(
+                width_m=0.05, spacing_m=0.4, between="wool", path=())),
+            ("joists", "between"), "no material is called wool", "mineral-wool",
         ),
         # Both would take the layer out of every rule's sight.
         (
