@@ -35,10 +35,10 @@ class Cutting:
 
     def stack(
         self, parts: list[Part], on_soil: bool, more: Sequence[tuple[str, Layer]] = (),
-        between_joists: bool = False,
+        between_joists: bool = False, lying: bool = False,
     ) -> tuple[Leaf, ...]:  # fmt: skip
         """The parts' layers as leaves, hot side first, then `more` (with whose they are), with the
         ground under them if it is so."""
         layers: list[tuple[str, Layer]] = [(p.name, layer) for p in parts for layer in p.layers]
         layers.extend(more)
-        return leaves(layers, self.families, on_soil, between_joists)
+        return leaves(layers, self.families, on_soil, between_joists, lying)

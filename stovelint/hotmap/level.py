@@ -24,7 +24,7 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
     if far is None:
         return
     behind = c.rooms.get(far.faces)
-    stack = c.stack([part], far.faces == "ground", far.layers)
+    stack = c.stack([part], far.faces == "ground", far.layers, lying=True)
     length = room.plan_m2 / room.perimeter_m
     if room.lying:
         start, end = part.along_m or (0.0, room.length_m)
@@ -85,7 +85,7 @@ def cut_bottom(c: Cutting, room: Room) -> None:
     faces = far.faces
     behind = c.rooms.get(faces)
     parts = [p for p in parts if p.name not in far.parts]
-    stack = c.stack(parts, faces == "ground", far.layers)
+    stack = c.stack(parts, faces == "ground", far.layers, lying=True)
     footprint = sum(_footprint(c, r) for r in c.rooms.values() if r.chamber.inside == name)
     length = room.plan_m2 / room.perimeter_m
     total = room.plan_m2 if room.lying else max(room.plan_m2 - footprint, 0.05 * room.plan_m2)
@@ -126,7 +126,7 @@ def _ways_down(
         (x.joists for p in parts for x in p.layers if x.joists is not None),
         next((x.joists for _, x in far.layers if x.joists is not None), None),
     )
-    between = c.stack(parts, far.faces == "ground", far.layers, True) if joists else ()
+    between = c.stack(parts, far.faces == "ground", far.layers, True, True) if joists else ()
     if joists is None or not between:
         return [(1.0, "", stack)]
     return [

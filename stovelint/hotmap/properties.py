@@ -14,7 +14,7 @@ from stovelint.heat.gaps import Lie, gap_resistance_m2K_W, hollow_core
 from stovelint.hotmap.cases import FAMILIES, between
 from stovelint.hotmap.joists import joist_factor
 from stovelint.hotmap.patches import Patch
-from stovelint.hotmap.stack import WEB_SHARE, Leaf, face_shell_m
+from stovelint.hotmap.stack import SHAFT_SHARE, WEB_SHARE, Leaf, face_shell_m
 
 Floats = NDArray[np.float64]
 
@@ -190,12 +190,13 @@ class Properties:
         density = row.material.density_kg_m3
         heavy = between(density.low, density.typical, density.high, self.at["stored"])[:, None]
         capacity = heavy * per_kg * d
-        if row.leaf.kind == "cored":
+        if row.leaf.kind in ("cored", "shaft"):
+            web = WEB_SHARE if row.leaf.kind == "cored" else SHAFT_SHARE
             gap = gap_resistance_m2K_W(
                 hot, cold, d, GAP_EMISSIVITY, GAP_EMISSIVITY, 0.2, row.orientation
             )
-            middle_k, _ = hollow_core(k, 0.0, 0.0, WEB_SHARE, d, gap)
-            return d / middle_k, capacity * WEB_SHARE
+            middle_k, _ = hollow_core(k, 0.0, 0.0, web, d, gap)
+            return d / middle_k, capacity * web
         return d / k, capacity
 
     def judge(self, i: int, t_low_C: float, t_high_C: float) -> tuple[str | None, list[str]]:

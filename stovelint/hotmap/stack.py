@@ -1,7 +1,9 @@
 """What a patch is made of: the layers of its parts from hot to cold, as leaves of one kind each.
 
 A leaf is a slice with one set of properties: solid material, an air gap, the cored middle of a
-hollow unit, or the soil under a base. A hollow unit becomes shell, cored middle, shell.
+hollow unit, or the soil under a base. A hollow unit becomes shell, cored middle, shell; one that
+lies in a floor, base or cap with its cores upright has no shell across the heat: its cores are
+shafts from face to face.
 """
 
 from __future__ import annotations
@@ -11,7 +13,7 @@ from typing import Literal, Mapping
 
 from stovelint.build import Layer
 
-LeafKind = Literal["solid", "air", "cored", "soil"]
+LeafKind = Literal["solid", "air", "cored", "shaft", "soil"]
 
 # Face shells of hollow units by overall thickness: (up to this thickness m, shell m).
 # ASTM C90 minimum face shells 3/4, 1, 1 1/4 in for nominal 4, 6, 8 in and wider (recalled).
@@ -19,6 +21,9 @@ FACE_SHELLS_M = ((0.11, 0.019), (0.16, 0.025), (1.0, 0.032))
 WEB_SHARE = 0.22
 """Part of the cored middle's plan that is webs, three webs of 25-32 mm on a 390 mm unit:
 0.19 to 0.25 (computed from ASTM C90 minimum webs, recalled)."""
+SHAFT_SHARE = 0.47
+"""Part of a unit's plan that is concrete where heat goes along the cores: two shells of 32 mm on
+200 mm, and the webs between them (computed from ASTM C90 minima, recalled)."""
 SOIL_M = 1.0
 """Depth of the ground column; 12 h and 24 h waves die within 0.2 m."""
 HOLLOW_FAMILY = "concrete-block"
@@ -43,7 +48,7 @@ def face_shell_m(thickness_m: float) -> float:
 
 def leaves(
     layers: list[tuple[str, Layer]], families: Mapping[str, str], on_soil: bool,
-    between_joists: bool = False,
+    between_joists: bool = False, lying: bool = False,
 ) -> tuple[Leaf, ...]:  # fmt: skip
     """Slices of the layers (with the part each belongs to), hot side first.
 
@@ -77,6 +82,9 @@ def leaves(
         elif layer.gap is not None or layer.role == "sacrificial":
             add("air", part, layer, None, thickness)
         elif families.get(layer.material or "") == HOLLOW_FAMILY and layer.cores != "filled":
+            if lying and layer.cores == "upright":
+                add("shaft", part, layer, layer.material, thickness)
+                continue
             shell = min(face_shell_m(thickness), thickness / 3.0)
             add("solid", part, layer, layer.material, shell)
             add("cored", part, layer, layer.material, thickness - 2.0 * shell)
