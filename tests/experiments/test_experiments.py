@@ -58,6 +58,15 @@ def test_no_fixture_is_left_undriven() -> None:
     assert sorted(path.stem for path in FOLDER.glob("*.toml")) == sorted(CASES)
 
 
+def test_the_page_shows_the_table() -> None:
+    page = (FOLDER.parents[1] / "README.md").read_text(encoding="utf-8")
+    summary = "\n".join(lines({case: found(case) for case in CASES})).split("\n\n")[0]
+    assert f"\n\n{summary}\n\n" in page
+    _, _, close, inside, *_ = summary.split("| all temperatures")[1].split("\n")[0].split("|")
+    assert f"at {close.strip()} of 78 points" in " ".join(page.split())
+    assert f"inside the range at {inside.strip()}," in " ".join(page.split())
+
+
 def test_the_table_names_every_point_once() -> None:
     text = list(lines({case: found(case) for case in CASES}))
     for case in CASES:

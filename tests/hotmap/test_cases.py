@@ -9,11 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stovelint.hotmap import cases
 from stovelint.hotmap.cases import (
-    FAMILIES, INPUTS, MEMBERS, after_burn_shares, between, drive, inputs, places, sample_count,
+    FAMILIES, INPUTS, LONGEST_PERIOD_S, MEMBERS, after_burn_shares, between, drive, inputs,
+    period_s, places, sample_count,
 )  # fmt: skip
 from tests.heat.close import close
-from tests.hotmap.plans import CATALOGUE, built, demo, with_
+from tests.hotmap.plans import CATALOGUE, built, cycle, demo, with_
 
 NAMES = [item.name for item in INPUTS] + [f"k:{family}" for family in FAMILIES]
 
@@ -129,3 +131,20 @@ def test_a_damper_that_is_not_told_is_taken_both_ways(damper: object, shares: in
     assert all(0.0 < share < 1.0 for share in found)
     if damper == {"after_burn": "ajar", "share": "5 %"}:
         assert found == (0.05,)
+
+
+def test_firings_a_week_apart_are_single_ones(monkeypatch: pytest.MonkeyPatch) -> None:
+    """96 h apart, as what is longer is computed, the demo's heater is cold: with twice as long it
+    would peak within 5 K, nowhere more than 3 K higher."""
+
+    def peaks(every: str) -> list[float]:
+        solved = cycle(with_(demo(), (("firing", "usual", "every"), every)))
+        return [d.peak_C.mid for p in solved.patches for x in p.layers for d in (x.hot, x.cold)]
+
+    week = built(with_(demo(), (("firing", "usual", "every"), "192 h"))).firings["usual"]
+    assert period_s(week) == LONGEST_PERIOD_S == 96.0 * 3600.0
+    short = peaks("192 h")
+    monkeypatch.setattr(cases, "LONGEST_PERIOD_S", 2.0 * LONGEST_PERIOD_S)
+    moved = np.array(short) - np.array(peaks("192 h"))
+    assert -3.0 < moved.min() and moved.max() < 5.0
+    assert moved.max() > 0.5, "the longer cycle was computed"
