@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from stovelint.heat.heater import State
+from stovelint.heat.heater import Heater, State
 from stovelint.heat.network import GROUND
-from stovelint.heat.periodic import Solution, solve
+from stovelint.heat.passes import ENERGY_TOLERANCE, TOLERANCE_K
+from stovelint.heat.periodic import Solution, first_guess, solve
 from stovelint.hotmap.profile import Profile, Slice
 from tests.heat.close import close
 from tests.heat.small import FIREBOX, Wall, drive, network
@@ -296,3 +297,34 @@ def test_ground_holds_its_temperature() -> None:
     solution = settled(solve(network(walls, [FIREBOX]), drive(heat, flow, CYCLE, ground_C=7.0)))
     cold = solution.state.faces_C[0, 3]
     assert np.abs(cold - 7.0).max() < 0.2  # the pass's 0.1 K, and a film of 1e4 W/m2K
+
+
+# -- what is known before ----------------------------------------------------------------------
+
+
+def test_the_first_guess_has_films_of_the_right_size() -> None:
+    """A lukewarm heater: the mean films of the first pass are between half and twice those of the
+    solution."""
+    net = network([Wall(layers=[(0.1, 2e5)], area_m2=0.9), Wall(layers=[(0.1, 2e5)], cold=GROUND)])
+    lit = np.sin(pi * np.minimum(np.arange(96) / 24.0, 1.0)) ** 2
+    what = drive(5000.0 * lit, 0.003 + 0.01 * lit, x_co2=0.08, x_h2o=0.07, flame_emissivity=0.2,
+                 burning=np.arange(96) <= 24)  # fmt: skip
+    heater = Heater(net, what)
+    found = settled(solve(net, what))
+    true = heater.evaluate(found.state).films_W_m2K.mean(axis=2)
+    guess = first_guess(net, what)
+    first = heater.evaluate(guess).films_W_m2K.mean(axis=2)
+    assert ((first > 0.5 * true) & (first < 2.0 * true)).all()
+    assert (guess.faces_C[0, 2] > 20.0).all()  # the skin: free convection needs a difference
+    assert (guess.faces_C[0, 3] == 8.0).all()  # the ground is as cold as it is
+    fire = guess.zones_C[0, 0]
+    assert fire.argmax() == lit.argmax() and 700.0 < fire.max() < 1000.0
+    assert (fire[30:] == fire.min()).all() and 100.0 < fire.min() < 200.0
+
+
+def test_a_cycle_has_converged_when_faces_and_heat_have() -> None:
+    found = settled(solve(network([Wall()]), drive(np.full(8, 300.0), 0.002)))
+    assert replace(found, change_K=TOLERANCE_K, energy_gap=ENERGY_TOLERANCE).converged
+    assert not replace(found, change_K=1.001 * TOLERANCE_K, energy_gap=0.0).converged
+    assert not replace(found, change_K=0.0, energy_gap=1.001 * ENERGY_TOLERANCE).converged
+    assert not replace(found, change_K=float("nan"), energy_gap=0.0).converged

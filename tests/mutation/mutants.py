@@ -111,11 +111,12 @@ def _changes(tree: ast.AST) -> Iterator[Change]:
             for word in node.keywords if word.arg == "axis"}
     for node in _live(tree):
         yield from _of_statement(node)
-        yield from _of_operator(node)
+        if id(node) not in axes:  # -1 may be the same axis as 1
+            yield from _of_operator(node)
         if isinstance(node, ast.Call):
             yield from _of_call(node)
         if isinstance(node, ast.Constant):
-            bare = id(node) in index | signed | axes  # -1 may be the same axis as 1
+            bare = id(node) in index | signed | axes
             yield from _of_number(node, sign=not bare)
 
 

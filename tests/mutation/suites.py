@@ -12,7 +12,7 @@ ALSO: dict[str, tuple[str, ...]] = {
     "bands": ("test_gaspath",),
     "fuel": ("test_cantera",),
     "hearth": ("test_gaspath",),
-    "network": ("test_gaspath",),
+    "periodic": ("test_passes",),
     "walls": ("test_branches", "test_channel", "test_passes"),
     "gas": ("test_cantera", "test_coolprop"),
     "films": ("test_coolprop",),
