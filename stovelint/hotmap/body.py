@@ -9,9 +9,12 @@ from stovelint.heat.stored import mean_through_C
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.profile import Profile
 from stovelint.hotmap.records import BodyHeat
-from stovelint.hotmap.stack import WEB_SHARE, Leaf
+from stovelint.hotmap.stack import SHAFT_SHARE, WEB_SHARE, Leaf
 
 Floats = NDArray[np.float64]
+
+SOLID_SHARES = {"cored": WEB_SHARE, "shaft": SHAFT_SHARE}
+"""Of a leaf's volume, by its kind."""
 
 
 def body_heat(
@@ -53,4 +56,4 @@ def _volume_m3(patch: Patch, leaf: Leaf) -> float:
         return 0.0
     widens = patch.growth_per_m if patch.corners_per_m is None else patch.corners_per_m
     area = patch.area_m2 * (1.0 + widens * (leaf.depth_m + 0.5 * leaf.thickness_m))
-    return area * leaf.thickness_m * (WEB_SHARE if leaf.kind == "cored" else 1.0)
+    return area * leaf.thickness_m * SOLID_SHARES.get(leaf.kind, 1.0)

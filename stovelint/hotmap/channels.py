@@ -78,6 +78,30 @@ def channels_of(
     )
 
 
+def assumed(patches: tuple[Patch, ...]) -> list[str]:
+    """Sentences for people: channels that the plan calls vented without a word of their ends."""
+    lying: dict[str, None] = {}
+    upright: dict[str, None] = {}
+    for patch in patches:
+        for leaf in patch.leaves:
+            if not is_channel(leaf) or leaf.part not in patch.parts:
+                continue
+            assert leaf.layer is not None and leaf.layer.gap is not None
+            gap = leaf.layer.gap
+            if gap.bottom_m2_m is None or gap.top_m2_m is None:
+                (upright if patch.hot_film in ("vertical", "duct") else lying)[leaf.part] = None
+    result = [
+        f"the vented gap in {part} is taken as open to the room at both ends; shut at either, it "
+        "keeps heat in as a closed one"
+        for part in lying
+    ]
+    return result + [
+        f"the vented gap in {part} is taken as open to the room along its bottom and its top; shut "
+        "at either, it keeps heat in as a closed one"
+        for part in upright
+    ]
+
+
 def _runs(
     found: list[tuple[int, int, Leaf]], rooms: dict[str, Room], patches: tuple[Patch, ...],
     properties: Properties,

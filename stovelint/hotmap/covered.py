@@ -121,11 +121,12 @@ def cover(
     where = f"under {surrounding.name}"
     if patch.along_m is not None or patch.from_m != patch.to_m:
         where += f", {patch.where}"
+    again = replace(covered, area_m2=0.0)  # the piece was weighed without its cover
     none = spread([np.zeros(run.drive.members) for run in runs])
     heat = PatchHeat(
         part=part, chamber=patch.chamber, where=where, from_m=patch.from_m, to_m=patch.to_m,
-        along_m=patch.along_m, area_m2=patch.area_m2, heat_in_kWh=none,
-        layers=LazyLayers(layer_makers(covered, part, insides, judge, runs)),
+        along_m=patch.along_m, area_m2=0.0, heat_in_kWh=none,
+        layers=LazyLayers(layer_makers(again, part, insides, judge, runs)),
     )  # fmt: skip
     return Cover(surrounding=surrounding, patch=covered, insides=insides, heat=heat)
 
