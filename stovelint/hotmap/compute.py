@@ -10,7 +10,7 @@ from typing import Callable, NamedTuple, Sequence, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from stovelint.build import Build, Firing, FiringState, Surrounding
+from stovelint.build import Build, Firing, FiringState, Part, Surrounding
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
 from stovelint.heat.mixing import Secants
@@ -28,6 +28,7 @@ from stovelint.hotmap.cases import (
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.cavity import closed_by
 from stovelint.hotmap.layerheat import Run, patch_heat
+from stovelint.hotmap.channels import assumed
 from stovelint.hotmap.cutter import cut_parts
 from stovelint.hotmap.output import output_heat
 from stovelint.hotmap.parted import parted_solution, standing, way_shares
@@ -78,9 +79,12 @@ def cut(build: Build, catalogue: Catalogue) -> Plan:
     """Zones, patches and ways of a build. Its materials must exist (checked before)."""
     chambers = rooms(build)
     families = {
+    owners: tuple[Part | Surrounding, ...] = (
+        *build.parts.values(), *build.surroundings.values(),
+    )  # fmt: skip
         layer.material: catalogue.get(layer.material).family
-        for part in build.parts.values() for layer in part.layers if layer.material
-    }  # fmt: skip
+        for owner in owners for layer in owner.layers if layer.material
+    }
     cutting = cut_parts(build, chambers, families)
     ways = gas_ways(build, chambers)
     return Plan(
@@ -409,6 +413,7 @@ def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
             sentences.append(
                 f"firing {state} is computed {LONGEST_PERIOD_S / 3600:g} h apart, by when the "
                 "heater is cold; its means over the longer interval are lower still"
+    sentences += assumed(plan.patches)
             )
     if build.damper.after_burn is None:
         sentences.append(
