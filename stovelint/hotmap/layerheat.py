@@ -14,6 +14,7 @@ from stovelint.catalogue.catalogue import Catalogue
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.periodic import Solution
 from stovelint.hotmap.body import body_heat
+from stovelint.hotmap.middle import Middle
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.pieces import piece_heat
 from stovelint.hotmap.profile import Profile, Slice, depth_heat, hours_above, spread
@@ -61,7 +62,23 @@ class LazyLayers(Sequence[LayerHeat]):
 
 
 def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
-    """The inside of one patch of the network, one per run."""
+    """The inside of one patch as it is told, one per run: of a wall with corners that of the middle
+    of its sides. Where room air passes through the wall it is the wall as a whole."""
+    return _told(patch, index, runs, solved_profiles(patch, index, runs))
+
+
+def _told(patch: Patch, index: int, runs: list[Run], wholes: list[Profile]) -> list[Profile]:
+    if not patch.flat_sides:
+        return wholes
+    return [
+        whole if any(s.branch is not None for s in whole.slices)
+        else Middle(whole, run, index, patch.half_side)
+        for whole, run in zip(wholes, runs)
+    ]  # fmt: skip
+
+
+def solved_profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
+    """The inside of one patch of the network as a whole, one per run."""
     result = []
     for run in runs:
         rows = run.net.layers[index]
@@ -77,15 +94,20 @@ def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
         ]  # fmt: skip
         faces = run.solution.faces_C
         result.append(
-            Profile(slices, faces[:, index], faces[:, run.net.walls + index], run.drive.period_s)
+            Profile(
+                slices, faces[:, index], faces[:, run.net.walls + index], run.drive.period_s,
+                run.drive.room_C[:, 0],
+            )
         )
     return result
 
 
 def layer_makers(
-    patch: Patch, of_part: str, insides: list[Profile], judge: Judge, runs: list[Run]
-) -> list[Callable[[], LayerHeat]]:
-    """One maker per layer of the part within the patch's stack, hot side first."""
+    patch: Patch, of_part: str, insides: list[Profile], judge: Judge, runs: list[Run],
+    wholes: list[Profile] | None = None,
+) -> list[Callable[[], LayerHeat]]:  # fmt: skip
+    """One maker per layer of the part within the patch's stack, hot side first. `wholes`: the
+    patch as it was solved, where `insides` are of a stretch of it."""
     groups: list[tuple[Layer, list[Leaf]]] = []
     rooms = [run.drive.room_C for run in runs]
     for leaf in patch.leaves:
@@ -95,13 +117,18 @@ def layer_makers(
             groups[-1][1].append(leaf)
         else:
             groups.append((leaf.layer, [leaf]))
-    return [_maker(patch, layer, leaves, insides, judge, rooms) for layer, leaves in groups]
+    solid = insides if wholes is None else wholes
+    return [
+        _maker(patch, layer, leaves, (insides, solid), judge, rooms) for layer, leaves in groups
+    ]
 
 
 def _maker(
-    patch: Patch, layer: Layer, leaves: list[Leaf], insides: list[Profile], judge: Judge,
-    rooms: list[Floats],
+    patch: Patch, layer: Layer, leaves: list[Leaf], of: tuple[list[Profile], list[Profile]],
+    judge: Judge, rooms: list[Floats],
 ) -> Callable[[], LayerHeat]:  # fmt: skip
+    insides, wholes = of
+
     def make() -> LayerHeat:
         top = leaves[0].depth_m
         bottom = leaves[-1].depth_m + leaves[-1].thickness_m
@@ -121,7 +148,7 @@ def _maker(
             layer=layer, thickness_m=bottom - top,
             at=lambda depth_m: depth_heat(insides, min(top + depth_m, bottom)),
             piece=lambda: piece_heat(insides, top, bottom),
-            body=lambda: body_heat(patch, leaves, insides, rooms),
+            body=lambda: body_heat(patch, leaves, wholes, rooms),
             history=lambda depth_m: tuple(i.at(min(top + depth_m, bottom)) for i in insides),
             hours_above=lambda depth_m, limit_C: hours_above(insides, top + depth_m, limit_C),
             judged=judged,
@@ -132,7 +159,8 @@ def _maker(
 
 def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
     """One record per part of the patch's stack (a floor on its base gives two)."""
-    insides = profiles(patch, index, runs)
+    wholes = solved_profiles(patch, index, runs)
+    insides = _told(patch, index, runs, wholes)
     rows = dict(zip((id(leaf) for leaf in patch.leaves), runs[0].net.layers[index]))
 
     def judge(leaf: Leaf, low: float, high: float) -> tuple[str | None, list[str]]:
@@ -146,7 +174,7 @@ def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
         PatchHeat(
             part=part, chamber=patch.chamber, where=patch.where, from_m=patch.from_m,
             to_m=patch.to_m, along_m=patch.along_m, area_m2=patch.area_m2, heat_in_kWh=heat,
-            layers=LazyLayers(layer_makers(patch, part, insides, judge, runs)),
+            layers=LazyLayers(layer_makers(patch, part, insides, judge, runs, wholes)),
         )
         for part in patch.parts
     ]  # fmt: skip

@@ -8,6 +8,7 @@ from typing import Literal, Mapping
 
 from stovelint.build import Part
 from stovelint.heat.network import FilmKind
+from stovelint.heat.shapes import EDGE
 from stovelint.hotmap.stack import Leaf
 from stovelint.hotmap.zones import Room, ends_m
 
@@ -61,6 +62,11 @@ class Patch:
     def flat_sides(self) -> bool:
         """Whether it is corners that widen it, so that the middle of its sides is hotter."""
         return self.bulge == "flat" and self.growth_per_m > 0.0
+
+    @property
+    def half_side(self) -> float:
+        """Half the inner side of a square chamber with these corners, over the thickness."""
+        return EDGE / (self.growth_per_m * self.thickness_m)
 
     def leads(self, leaf: Leaf) -> float:
         """Area that a leaf leads heat through, over the hot area: exact for round and dome."""

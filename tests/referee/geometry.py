@@ -3,8 +3,8 @@
 The rules of the cut are choices of the model (project's design page on heat): a bell in bands of
 at most 0.3 m under a crown cell of 0.15 m, cut also where its parts begin and end and where gas
 comes in or leaves; lying chambers and risers in even pieces of at most 0.6 m; each corner of an
-upright chamber widens the heat's way by 0.54 wall thickness (conduction shape factor of an edge,
-Incropera, recalled), a round one by its radius.
+upright chamber widens the heat's way by 1 - (2/pi) ln 2 of a wall thickness (conduction shape
+factor of an edge, exact for long walls, recalled), a round one by its radius.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from typing import Literal
 from tests.referee.read import Chamber, Part, Plan
 from tests.referee.sizes import all_sides, floor_area, mouth, outlet, perimeter, side
 
-CROWN, BAND, PIECE, APART, EDGE, SOIL = 0.15, 0.30, 0.60, 0.08, 0.54, 1.0
+CROWN, BAND, PIECE, APART, SOIL = 0.15, 0.30, 0.60, 0.08, 1.0
+EDGE = 1.0 - 2.0 / math.pi * math.log(2.0)
 UPRIGHT_PARTS = ("wall", "door", "glass", "facing", "partition", "lintel")
 OPENINGS = ("door", "glass")
 TOPS = ("cap", "bench-top", "cook-plate")
@@ -56,6 +57,8 @@ class Wall:
     hot_length: float
     cold_length: float
     jet: bool
+    round: bool = False
+    """Whether it widens all round, and not by corners between flat sides."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -212,7 +215,7 @@ def _stand(heater: Heater, part: Part, c: Chamber) -> None:
                 area=area * net / gross, growth=growth,
                 hot_film="duct" if c.kind in DUCTS else "upright", cold_film="upright",
                 hot_length=c.height, cold_length=1.0 if isinstance(cold, str) else c.height,
-                jet=False,
+                jet=False, round=c.round and growth > 0.0,
             )
         )  # fmt: skip
 

@@ -11,7 +11,7 @@ day of plain steps after which no cell has moved.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +21,7 @@ from tests.referee.exchange import Exchange, Taken
 from tests.referee.fire import Fire, Moment
 from tests.referee.geometry import Heater, lay_out
 from tests.referee.read import read_plan
+from tests.referee.sides import Seen, Sides
 from tests.referee.stacks import Leaf, leaves_of
 from tests.referee.walls import Probe, Walls
 
@@ -109,6 +110,8 @@ class March:
         self.cells = self._spread(self.walls.steady(self.faces))
         self.probes: list[Probe] = []
         self.wanted: list[tuple[int, float]] = []
+        self.seen: list[Seen] = []
+        """The stages of the last day."""
 
     def _spread(self, profiles: list[Floats]) -> Floats:
         cells = np.zeros((self.walls.w, self.walls.n))
@@ -144,6 +147,7 @@ class March:
         else:
             raise AssertionError("faces and gas do not agree")
         self.faces = new
+        self.seen.append(Seen(tau=tau, faces=new, q=q, slope=taken.slope))
         rows, last = self.walls.rows, self.walls.last
         cells = base + stage.inverse[:, :, 0] * q[:, :1]
         cells += stage.inverse[rows, :, last] * (self.walls.ratio * q[:, 1])[:, None]
@@ -156,6 +160,7 @@ class March:
         """One cycle of plain steps from where things stand."""
         ends = steps_of(self.fire, fine_s)
         faces, probes, zones, exits, weights = [], [], [], [], []
+        self.seen = []
         taken_J, slope = np.zeros((self.walls.w, 2)), np.zeros((self.walls.w, 2))
         cells_mean = np.zeros_like(self.cells)
         exit_J = released_J = begin = 0.0
@@ -198,8 +203,23 @@ class March:
             means = np.tensordot(day.weights_s / self.fire.period, day.faces_C, axes=1)
             drift = self._ahead(day, means, move=not (fine == self.fine_s and change < SAME_K))
             if fine == self.fine_s and change < SAME_K and drift < SAME_K:
-                return day
+                return self._with_sides(day)
         raise AssertionError(f"no periodic day after {MOST_DAYS}: {change} K, {drift} K")
+
+    def _with_sides(self, day: Day) -> Day:
+        """The day with the middles of sides at the depths looked at, not walls as a whole."""
+        sides = Sides(self.heater.walls, self.leaves, self.seen, GAMMA)
+        picked = [(n, p) for n, p in enumerate(self.probes) if p.wall in sides.numbers]
+        if not picked:
+            return day
+        nodes = sides.nodes()
+        probes = day.probes_C.copy()
+        for n, probe in picked:
+            own = sides.numbers.index(probe.wall)
+            flat = nodes[:, own] @ Probe(sides.walls, own, probe.depth).weights
+            lead = float(day.weights_s @ (flat - probes[:, n])) / self.fire.period
+            probes[:, n] = flat - sides.lost(own) * lead
+        return replace(day, probes_C=probes)
 
     def _ahead(self, day: Day, means: Floats, *, move: bool) -> float:
         """Move every wall's mean ahead, renew properties; how far a face's mean was moved."""

@@ -99,11 +99,14 @@ def properties(
     `hot_C`, `cold_C`: means of its two sides over the cycle; `beside`: materials next to it.
     """
     d = leaf.thickness
-    wider = 1.0 + wall.growth * (leaf.depth + 0.5 * d)
+    wider = leads = 1.0 + wall.growth * (leaf.depth + 0.5 * d)
+    if wall.round:  # ln of the radii, instead of the middle one
+        inner = 1.0 + wall.growth * leaf.depth
+        leads = wall.growth * d / float(np.log1p(wall.growth * d / inner))
     if leaf.kind == "air":
         e = [PLAIN if m is None else float(table()[m]["emissivity"]) for m in beside]
         r = gap_R(hot_C, cold_C, d, e[0], e[1], 0.5, LIE[wall.hot_film])
-        return r / wider, AIR_J_m3K * d * wider
+        return r / leads, AIR_J_m3K * d * wider
     assert leaf.material is not None
     row = table()[leaf.material]
     middle = 0.5 * (hot_C + cold_C)
@@ -114,4 +117,4 @@ def properties(
     if leaf.kind == "cored":
         gap = gap_R(hot_C, cold_C, d, PLAIN, PLAIN, 0.2, LIE[wall.hot_film])
         k, c = WEBS * k + (1.0 - WEBS) * d / gap, WEBS * c
-    return d / k / wider, c * wider
+    return d / k / leads, c * wider
