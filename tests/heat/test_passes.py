@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from stovelint.heat.layers import harmonics_rad_s
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.passes import DRIFT_K, LENT_MOST, MOST_PASSES, TOLERANCE_K, Passes
-from stovelint.heat.periodic import Solution, solve
+from stovelint.heat.periodic import Solution, first_guess, solve
 from stovelint.heat.sampling import Fill, looked_at
 from stovelint.heat.walls import Walls
 from tests.heat.small import Wall, drive, network
@@ -230,3 +230,84 @@ def test_the_way_stays_short() -> None:
         counts.append((one.passes, near.passes, lent.passes))
     for found, most in zip(np.ravel(counts), (10, 6, 6, 14, 9, 9)):
         assert found <= most, counts
+
+
+def test_every_member_is_within_the_tolerance_of_its_own_end() -> None:
+    """Also the one that moves most when the others have come to rest already."""
+    company = solve(warm(len(SIZES)), fire(SIZES))
+    for row, size in enumerate(SIZES):
+        end = to_the_end(warm(), fire((size,)))
+        assert np.abs(company.faces_C[row] - end.faces_C[0]).max() <= TOLERANCE_K, size
+
+
+@pytest.mark.parametrize("start", [0.3, 3.0])
+def test_properties_follow_from_wherever_the_way_began(start: float) -> None:
+    """From a colder and from a hotter case, with rows of two members that drift unlike far: at the
+    stop no layer's resistance is older than the drift allowed, 2e-3 per kelvin."""
+    sizes = (1.0, 2.0)
+    first = solve(warm(), fire((start,)))
+    net = warm(2)
+    found = solve(net, fire(sizes), first.state, lent=first.secants)
+    assert found.converged
+    mean = found.faces_C.mean(axis=2)
+    plane = mean[:, 0] - (mean[:, 0] - mean[:, 2]) * (
+        found.r_m2K_W[:, 0] / found.r_m2K_W[:, :2].sum(axis=1)
+    )
+    r, _ = net.properties(
+        np.stack([mean[:, 0], plane, mean[:, 1]], axis=1),
+        np.stack([plane, mean[:, 2], mean[:, 3]], axis=1),
+    )
+    assert np.abs(found.r_m2K_W / r - 1.0).max() <= (DRIFT_K + TOLERANCE_K) * 2e-3
+
+
+def one_pass(net: Network, what: Drive, start: Solution | None = None) -> Passes:
+    state = first_guess(net, what) if start is None else start.state
+    passes = Passes(net, what, state, None, None, near=start is not None)
+    assert passes.run(1e9)[0] == 1
+    return passes
+
+
+def test_what_is_handed_out_is_where_the_last_pass_ended() -> None:
+    """Spectrum and what is added to it give the faces at the samples looked at, also far from the
+    solution, where much is added."""
+    passes = one_pass(network(WALLS), fire((1.0,)))
+    assert np.abs(passes.ahead).max() > 1.0
+    found = passes.found().faces_C
+    np.testing.assert_allclose(found[..., passes.fill.chosen], passes.state.faces_C, rtol=1e-9)
+
+
+def test_the_face_that_moves_most_is_known() -> None:
+    """One pass from the first guess, whose faces are at 150 degC and 35 degC. The thin wall's faces
+    are 1 and 3; with walls changed round the answer changes with them."""
+    for order in ((0, 1), (1, 0)):
+        net = network([WALLS[i] for i in order])
+        what = fire((1.0, 0.2))
+        net = replace(net, face_emissivity=np.tile(net.face_emissivity, (2, 1)))
+        passes = one_pass(net, what)
+        start = first_guess(net, what).faces_C[..., passes.fill.chosen]
+        moved = np.abs(passes.state.faces_C - start).max(axis=(0, 2))
+        assert passes.restless == moved.argmax()
+        assert moved.max() > 1.2 * np.sort(moved)[-2]
+
+
+def test_a_start_of_one_case_or_of_each() -> None:
+    """The state of one case starts all members; the states of all start each its own."""
+    one = solve(network(WALLS), fire((1.0,)))
+    all_of = solve(network(WALLS, members=len(SIZES)), fire(SIZES))
+    each = one_pass(network(WALLS, members=len(SIZES)), fire(SIZES), all_of)
+    assert np.abs(each.state.faces_C - all_of.faces_C[..., each.fill.chosen]).max() < 2 * TOLERANCE_K
+    same = one_pass(network(WALLS, members=3), fire((1.0, 1.0, 1.0)), one)
+    for row in range(3):
+        assert np.abs(same.state.faces_C[row] - one.faces_C[0, :, same.fill.chosen].T).max() < 0.2
+
+
+def test_energy_is_counted_at_every_stage() -> None:
+    """After one pass from the first guess much heat is not accounted for, and the gap says how
+    much, of every member: heat less faces less chimney over heat."""
+    net, what = network(WALLS, members=2), fire((1.0, 0.5))
+    found = one_pass(net, what).found()
+    released = what.heat_W.mean(axis=1)
+    lost = -(found.q_W_m2[:, 2:].mean(axis=2) @ net.face_area_m2[2:])
+    gap = np.abs(released - lost - found.gas.exit_W.mean(axis=1)) / released
+    np.testing.assert_allclose(found.energy_gap, gap, rtol=1e-9)
+    assert gap.min() > 0.01

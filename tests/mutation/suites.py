@@ -12,6 +12,7 @@ ALSO: dict[str, tuple[str, ...]] = {
     "bands": ("test_gaspath",),
     "fuel": ("test_cantera",),
     "hearth": ("test_gaspath",),
+    "passes": ("test_branches",),
     "periodic": ("test_passes",),
     "walls": ("test_branches", "test_channel", "test_passes"),
     "gas": ("test_cantera", "test_coolprop"),
