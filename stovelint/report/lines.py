@@ -80,6 +80,25 @@ def spaced(parts: Sequence[str], *, width: int = WIDTH) -> list[str]:
     return lines
 
 
+def labelled(rows: Sequence[tuple[str, ...]], *, right: frozenset[int]) -> list[str]:
+    """A table whose first column is a name; a name for which there is no room in the line stands
+    above its figures.
+
+    >>> labelled([("part", "mass"), ("x" * 98, "9 kg")], right=frozenset({1}))[1:] == [
+    ...     "x" * 98, "      9 kg"]
+    True
+    """
+    figures = len(rows[0]) - 1
+    taken = sum(2 + max(len(plain(row[1 + i])) for row in rows) for i in range(figures))
+    room = WIDTH - taken
+    long = [len(plain(row[0])) > room for row in rows]
+    laid = table([("", *row[1:]) if wide else row for row, wide in zip(rows, long)], right=right)
+    lines: list[str] = []
+    for row, wide, line in zip(rows, long, laid):
+        lines += [*wrap(row[0], first="", rest="  "), line] if wide else [line]
+    return lines
+
+
 def table(rows: Iterable[tuple[str, ...]], *, right: frozenset[int] = frozenset()) -> list[str]:
     """Columns as wide as their widest cell, two blanks between; those in `right` set flush right.
 

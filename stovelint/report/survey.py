@@ -11,6 +11,8 @@ from stovelint.hotmap.records import HOT_ZONE_M
 from stovelint.report import units as u
 from stovelint.report.draught import draught_lines
 from stovelint.report.lines import WIDTH, both_ends, table, wrap
+from stovelint.report.masses import masses_lines
+from stovelint.report.movement import movement_lines
 from stovelint.rule.courses import place_name
 
 if TYPE_CHECKING:
@@ -75,6 +77,10 @@ def survey_text(
                            told)]  # fmt: skip
     if any(cycle.combustibles for cycle in hot.cycles.values()):
         lines += ["", *_combustibles(usual, hardest, units)]
+    if usual is not None:
+        lines += ["", *masses_lines(build, usual, catalogue, units)]
+    if hardest is not None:
+        lines += ["", *movement_lines(build, hardest, catalogue, units)]
     lines += draught_lines(chimney, units)
     lines += _foot(hot, units)
     return "\n".join(lines) + "\n"

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from stovelint.rule.limits import Limit
 
 MOST_DECIMALS = 9
+PA_PER_PSI = 6894.757
 STRETCH = re.compile(r"(-?\d+\.\d+) to (-?\d+\.\d+) m\b")
 """How the heat map names a stretch of a wall or a run."""
 SQUEEZED = re.compile(r"(\bsqueezed to )(\d+(?:\.\d+)?) mm\b")
@@ -118,6 +119,40 @@ def mass(value_kg: float, units: Units) -> str:
 def duration(time_s: float) -> str:
     """`80 min` or `12 h`."""
     return format_duration(time_s)
+
+
+def small_unit(units: Units) -> str:
+    """Unit of `small_length`."""
+    return "mm" if units == "si" else "in"
+
+
+def small_length(value_m: float, units: Units) -> str:
+    """A movement, without its unit: tenths of a millimetre, thousandths of an inch.
+
+    >>> small_length(0.00184, "si"), small_length(0.00184, "us"), small_length(-1e-6, "si")
+    ('1.8', '0.072', '0.0')
+    """
+    if units == "si":
+        return _round(value_m * 1000.0, 1)
+    return _round(value_m / 0.0254, 3)
+
+
+def stress_unit(units: Units) -> str:
+    """Unit of `stress`."""
+    return "MPa" if units == "si" else "psi"
+
+
+def stress(value_Pa: float, units: Units) -> str:
+    """A stress to two digits, without its unit.
+
+    >>> stress(506e3, "si"), stress(13.12e6, "si"), stress(506e3, "us")
+    ('0.51', '13', '73')
+    """
+    value = value_Pa / (1e6 if units == "si" else PA_PER_PSI)
+    size = abs(value)
+    if size >= 100.0:
+        return f"{float(f'{value:.2g}'):.0f}"
+    return _round(value, 0 if size >= 10.0 else 1 if size >= 1.0 else 2)
 
 
 def count(value: float, units: Units, decimals: int = 0) -> str:
