@@ -251,3 +251,16 @@ def test_rounds_of_properties_are_enough(monkeypatch: pytest.MonkeyPatch) -> Non
     monkeypatch.setattr(module, "BRANCHED_ROUNDS", 60)
     close(few, faces(), within=0.005, source="ten times as many rounds",
           because="half a per cent of the heat to the air")  # fmt: skip
+
+
+def test_one_renewal_finds_what_many_find() -> None:
+    """Walls with channels settle their properties in one renewal, however few rounds others need."""
+    net = aired(network(STACKS), [1, 6], [0, 2], fixed=False)
+    walls = Walls(net, harmonics_rad_s(43200.0, N), np.array([[20.0]]))
+    t = np.array([[320.0, 90.0, 250.0, 40.0, 60.0, 35.0]])
+    found = []
+    for _ in range(12):
+        walls.renew(t, np.full((1, 6), 10.0))
+        found.append(walls.given_W_m2(t)[0, [0, 2]])
+    close(found[0], found[-1], within=0.005, source="twelve renewals one after the other",
+          because="half a per cent of the heat to the air")  # fmt: skip
