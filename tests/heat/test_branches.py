@@ -264,3 +264,14 @@ def test_one_renewal_finds_what_many_find() -> None:
         found.append(walls.given_W_m2(t)[0, [0, 2]])
     close(found[0], found[-1], within=0.005, source="twelve renewals one after the other",
           because="half a per cent of the heat to the air")  # fmt: skip
+
+
+def test_boundaries_of_a_wall_with_a_channel_hang_together() -> None:
+    """From the hot face to the cold one, each layer begins where the one before ends."""
+    net = aired(network(STACKS), [1, 6], [0, 2])
+    walls = Walls(net, harmonics_rad_s(43200.0, N), np.array([[20.0]]))
+    walls.renew(np.array([[320.0, 90.0, 250.0, 40.0, 60.0, 35.0]]), np.full((1, 6), 10.0))
+    for first, last, hot, cold in ((0, 2, 320.0, 40.0), (3, 3, 90.0, 60.0), (4, 7, 250.0, 35.0)):
+        assert walls.upper[0, first] == hot and walls.lower[0, last] == pytest.approx(cold)
+        assert np.array_equal(walls.upper[0, first + 1 : last + 1], walls.lower[0, first:last])
+        assert (np.diff([hot, *walls.lower[0, first : last + 1]]) < 0.0).all()
