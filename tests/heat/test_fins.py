@@ -233,9 +233,11 @@ def test_limits_of_a_tee() -> None:
 
 def test_webs_so_close_that_each_feels_the_next() -> None:
     """Where 4 d is more than the slab between two webs, all of it and no more is felt: by hand for
-    webs of 20 mm every 60 mm, 50 mm deep, K1 = 1.0, K2 = 0.036 W/K per metre."""
-    g, m = pi * 0.9 / np.log(4 * 0.04 / (pi * 0.02)), sqrt(12 * 0.9 / 0.04 * (1 / 1.0 + 1 / 0.036))
-    u = np.tanh(0.05 * m) / (0.036 * m + 1.036 * g / 1.0 * np.tanh(0.05 * m))
-    by_hand = (0.05 + 1.0 * u) / 1.036 - u * 0.02 / 0.06
-    close(web_in_slab(0.02, 0.05, 0.06, 50.0, 0.9).conductance_W_m2K, 1.0 / (0.06 * by_hand),
+    webs of 6 mm every 100 mm, 50 mm deep, K1 = 0.3, K2 = 0.9 * 0.094 = 0.0846 W/K per metre."""
+    g, m = pi * 0.9 / np.log(4 * 0.094 / (pi * 0.006)), sqrt(
+        12 * 0.9 / 0.094 * (1 / 0.3 + 1 / 0.0846)
+    )
+    u = np.tanh(0.05 * m) / (0.0846 * m + 0.3846 * g / 0.3 * np.tanh(0.05 * m))
+    by_hand = (0.05 + 0.3 * u) / 0.3846 - u * 0.06
+    close(web_in_slab(0.006, 0.05, 0.1, 50.0, 0.9).conductance_W_m2K, 1.0 / (0.1 * by_hand),
           within=1e-9, because=ROUNDED, source="worked by hand")  # fmt: skip
