@@ -14,10 +14,11 @@ from stovelint.heat.films import (
     STEFAN_BOLTZMANN, Orientation, duct_W_m2K, horizontal_W_m2K, outside_film_W_m2K,
     vertical_wall_W_m2K,
 )  # fmt: skip
+from stovelint.heat.gaps import gap_resistance_m2K_W
 from stovelint.heat.gas import enthalpy_J_kg
 from stovelint.heat.heater import Faces, Heater, Pass, State
 from stovelint.heat.network import (
-    GROUND, OUTDOORS, ROOM, Drive, Duct, Enclosure, Network, Plug, Pocket, Stirred,
+    GROUND, OUTDOORS, ROOM, Drive, Duct, Enclosure, Hearth, Network, Plug, Pocket, Stirred,
 )  # fmt: skip
 from tests.heat.close import close
 from tests.heat.small import Wall, drive, network
@@ -307,3 +308,76 @@ def test_a_flow_as_strong_as_the_faces_halves_what_the_gas_returns() -> None:
     (_, _, kappa), = heater.groups(state, np.concatenate([films, np.zeros((M, 9, N))], axis=1))
     close(kappa, np.full(N, 0.5), within=1e-6, because="faces that emit next to nothing",
           source="two equal conductances from one node")  # fmt: skip
+
+
+def test_a_slip_joint_is_a_gap_of_three_millimetres_at_150_degC() -> None:
+    """What a core and the walls around it touch through, whatever gas is named between them."""
+    net = replace(small_heater(), face_film=("contact", *small_heater().face_film[1:]))
+    what = firing()
+    film = Heater(net, what).films(*some_state()[:2])[:, 0] / what.film_factor
+    joint = 1.0 / gap_resistance_m2K_W(165.0, 135.0, 0.003, 0.9, 0.9, 2.0, "vertical")
+    close(film, np.full((M, N), float(joint)), within=0.03, because="rounded to 25",
+          source="gap of 3 mm by the gap's own formula")  # fmt: skip
+
+
+def test_a_heater_may_lack_any_kind_of_face() -> None:
+    """No upright face towards the gas, and a zone with flames but without faces before the one
+    that has some: what comes after is still reckoned."""
+    net = network(
+        [Wall(zone=1, film="ceiling"), Wall(zone=1, film="floor")],
+        [Stirred(zone=1, inlets=(), heat_share="firebox")], zones=2, flame=1.0,
+    )  # fmt: skip
+    net = replace(net, zone_flame=np.ones(2))
+    heater = Heater(net, drive(np.full((1, 4), 2e3), 0.01))
+    assert heater.way_flow_of_zone().tolist() == [0.0, 1.0]
+    state = State(np.full((1, 4, 4), 200.0), np.full((1, 2, 4), 500.0), None)
+    film = heater.films(state.faces_C, state.zones_C)
+    for row, facing in enumerate(("ceiling", "floor")):
+        one = horizontal_W_m2K(500.0, 200.0, 1.0, "ceiling" if facing == "ceiling" else "floor")
+        assert np.allclose(film[0, row], one, rtol=1e-12)
+    found = heater.groups(state, heater.evaluate(state).films_W_m2K)
+    assert [faces.tolist() for faces, _, _ in found] == [[0, 1]]
+
+
+def test_each_member_may_have_its_own_share_of_the_flow() -> None:
+    share = np.array([[[1.0], [1.0]], [[0.3], [0.6]], [[0.0], [0.0]]])
+    net = replace(small_heater(), way_flow=share)
+    flows = Heater(net, firing()).way_flow_of_zone()
+    assert flows.shape == (3, M, 1)
+    assert np.array_equal(flows[:, :, 0], [[1.0, 1.0], [0.3, 0.6], [0.0, 0.0]])
+
+
+def test_half_the_gas_carries_half_away() -> None:
+    """What a zone gives back depends on the flow that passes it: half of twice as much."""
+    net, state = small_heater(), some_state()
+    films = Heater(net, firing()).evaluate(state).films_W_m2K
+    (_, _, one), = Heater(net, firing()).groups(state, films)
+    halved = replace(net, way_flow=np.array([0.5, 1.0, 0.0]))
+    (_, _, two), = Heater(halved, firing(flow_kg_s=2.0 * firing().flow_kg_s)).groups(state, films)
+    assert np.allclose(one, two, rtol=1e-12) and one.max() < 0.99
+
+
+@pytest.mark.parametrize("share", [0.0, 0.3])
+def test_rays_of_a_free_fire_reach_its_chamber(share: float) -> None:
+    """What the flames send out as rays the gas lacks and the faces get, each band by its area; the
+    sum is the heat released all the same."""
+    walls = [Wall(zone=0, area_m2=1.4, film="ceiling", emissivity=0.8), Wall(zone=1, area_m2=0.6)]
+    hearth = Hearth(
+        zones=(0, 1), inlets=(), edges_m=(1.2, 0.6, 0.0), diameter_m=0.3, reach=(2.0,), inlet=1,
+        leaving=(1.0, 0.0),
+    )  # fmt: skip
+    net = network(walls, [hearth], zones=2)
+    what = drive(np.full((1, 3), 6e3), 0.02, flame_rays=share)
+    heater = Heater(net, what)
+    state = State(np.full((1, 4, 3), 120.0), np.full((1, 2, 3), 400.0), None)
+    state, found = at_rest(heater, state)
+    taken = (found.q_W_m2[:, :2] * net.face_area_m2[:2, None]).sum(axis=1)
+    close(taken + found.gas.exit_W, what.heat_W, within=1e-5 * 6e3, unit="W",
+          because="settled to 1e-9 K", source="the first law")  # fmt: skip
+    # faces alike in temperature exchange nothing: by rays each takes e share Q / sum(A), and what
+    # it reflects in its own band again
+    h = heater.films(state.faces_C, state.zones_C)
+    carried = h * (state.zones_C - state.faces_C[:, :2])
+    for row in range(2):
+        rays = found.q_W_m2[:, row] - carried[:, row]
+        assert np.abs(rays - share * 6e3 / 2.0).max() < 1e-3

@@ -175,3 +175,42 @@ def test_it_never_looks_where_no_heater_is() -> None:
     found = mixer.next(whole, np.full((1, FACES), 49.0))
     assert (found[0, :FACES] == HIGHEST_C).all() and (found[0, FACES:] == LOWEST_C).all()
     assert LOWEST_C < -40.0 and HIGHEST_C > 1960.0
+
+
+def test_a_widened_memory_starts_anew_and_holds_more() -> None:
+    """After it more differences count than before; the reference is told how many."""
+    whole, rest = history(FACES + 3, members=2)
+    mixer, plain = Mixer(None), Mixer(None)
+    for at in range(3):
+        mixer.next(whole[at] + 5.0, rest[at] - 1.0)
+    mixer.widen(MEMORY + 1)
+    assert mixer.newest() is None
+    for g, f in zip(whole, rest):
+        found, narrow = mixer.next(g, f), plain.next(g, f)
+    points, steps = (np.diff(x[:, 0], axis=0)[-MEMORY - 1 :].T for x in (whole, rest))
+    gamma = np.linalg.lstsq(steps, rest[-1, 0], rcond=None)[0]
+    close(found[0], whole[-1, 0] - points @ gamma, within=1e-5, because="a ridge of 1e-5 squared",
+          source="numpy least squares")  # fmt: skip
+    assert np.abs(narrow[0] - found[0]).max() > 1.0
+
+
+def test_a_longer_memory_starts_anew_and_is_filled() -> None:
+    """As plain least squares over as many differences as it then may remember."""
+    longer = MEMORY + 2
+    whole, rest = history(longer + 3, members=2)
+    mixer = Mixer(None)
+    for point, step in zip(*history(4, members=2, seed=3)):
+        mixer.next(point.copy(), step.copy())
+    mixer.widen(longer)
+    assert mixer.newest() is None  # nothing of before is left
+    for point, step in zip(whole, rest):
+        led = mixer.next(point.copy(), step.copy())
+    assert mixer.steps is not None and mixer.steps.shape[1] == longer
+    for member in range(2):
+        a = np.stack(list(np.diff(rest[:, member], axis=0)[-longer:]), axis=1)
+        below = np.diag(RIDGE_OWN * np.linalg.norm(a, axis=0))
+        target = np.concatenate([rest[-1, member], np.zeros(longer)])
+        gamma = np.linalg.lstsq(np.concatenate([a, below]), target, rcond=None)[0]
+        points = np.stack(list(np.diff(whole[:, member], axis=0)[-longer:]), axis=1)
+        expected = np.clip(whole[-1, member] - points @ gamma, LOWEST_C, HIGHEST_C)
+        np.testing.assert_allclose(led[member], expected, rtol=1e-4)
