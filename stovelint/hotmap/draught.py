@@ -20,6 +20,9 @@ from stovelint.hotmap.zones import Room
 
 CHIMNEY = "chimney"
 SUBJECT = "chimney and draught"
+SHORT_Pa = 100.0
+"""A way that lacks more than this cannot carry its fire's gas: chimneys of houses draw 10 to 40 Pa
+(practice). The heat is reckoned with that gas, so nothing is said of draught or dew."""
 INLET_SPEED_m_s = 3.0
 """Of the air through an inlet that is not given, at the usual fire: 2 to 4 m/s (EN 15544 scope
 texts, read)."""
@@ -70,17 +73,18 @@ def chimney_draught(build: Build, solver: Solver) -> ChimneyDraught | Unsolved:
     states: dict[FiringState, StateDraught] = {}
     for state, of in runs.items():
         found = state_draught(plan, state, of, ports, inlet_m2, plan.rooms[chimney])
-        if found.finite:
+        case = _unbelievable(build, found)
+        if case is None:
             states[state] = found
         else:
-            unsolved.append(_cannot(build, f"the {state} firing's draught is no number",
-                                    "check sizes and areas on the way of the gas"))  # fmt: skip
+            unsolved.append(case)
     kindled = runs.get("least", runs["usual"])[0]
+    starts = [
+        start_draught(plan, kindled, ports, inlet_m2, t_C) for t_C in start_outdoors_C(build)
+    ]
     return ChimneyDraught(
         chimney=chimney, states=states,
-        start=tuple(
-            start_draught(plan, kindled, ports, inlet_m2, t_C) for t_C in start_outdoors_C(build)
-        ),
+        start=tuple(one for one in starts if one.margin_Pa.low >= -SHORT_Pa),
         unsolved=tuple(unsolved), inlet_m2=inlet_m2, inlet_assumed=fire.air_inlet_m2 is None,
         assumptions=_assumptions(plan.rooms, ports, chimney),
     )  # fmt: skip
@@ -116,6 +120,19 @@ def _cannot(build: Build, reason: str, remedy: str) -> Unsolved:
     return Unsolved(
         path=next(found, ("chambers",)), subject=SUBJECT, reason=reason, remedy=remedy
     )
+
+
+def _unbelievable(build: Build, found: StateDraught) -> Unsolved | None:
+    """Why a state is not judged; None when it is."""
+    remedy = "check sizes and areas on the way of the gas"
+    if not found.finite:
+        return _cannot(build, f"the {found.state} firing's draught is no number", remedy)
+    if found.margin_Pa.low < -SHORT_Pa:
+        return _cannot(
+            build, f"the gas of the {found.state} firing needs far more draught than a house "
+            f"chimney has, and most is taken by {found.takes_most}", remedy,
+        )  # fmt: skip
+    return None
 
 
 def _solve_least(

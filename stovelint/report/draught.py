@@ -111,7 +111,7 @@ def _inlet(area_m2: float, units: Units) -> str:
 def _wet(state: StateDraught) -> str:
     top = state.top
     if top.warmed_over_dew_K.low > 0.0:
-        then = "dries as the wall warms through"
+        then = "dries once the wall has warmed through"
     elif top.warmed_over_dew_K.high > 0.0:
         then = "may not dry however long the fire burns"
     else:

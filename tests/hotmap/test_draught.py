@@ -325,6 +325,33 @@ def test_a_least_firing_that_does_not_settle_leaves_the_others() -> None:
     assert len(found.start) == 2
 
 
+def test_a_way_that_cannot_carry_its_gas_is_not_judged() -> None:
+    """A port of 6 cm2 makes 60 m/s of the gas: it would need hundreds of Pa."""
+    throat = {"riser": {"area": "6 cm2", "at": "195 mm"}}
+    tree = with_(signal_box(), (("chambers", "firebox", "leads_to"), throat))
+    found = chimney_draught(built(tree), Solver(CATALOGUE, members=1))
+    assert isinstance(found, ChimneyDraught) and found.states == {}
+    assert [one.path for one in found.unsolved] == [CHIMNEY] * 3
+    for one in found.unsolved:
+        assert "far more draught" in one.reason and "port from firebox to riser" in one.reason
+        assert "areas" in one.remedy
+    tree = with_(signal_box(), (("chambers", "firebox", "leads_to"),
+                                {"riser": {"area": "1 cm2", "at": "195 mm"}}))  # fmt: skip
+    none = chimney_draught(built(tree), Solver(CATALOGUE, members=1))
+    assert isinstance(none, ChimneyDraught) and none.start == () and len(found.start) == 2
+
+
+def test_short_by_a_hundred_pascal() -> None:
+    plan, run = usual()
+    found = state(plan, run)
+
+    def short(least: float) -> Unsolved | None:
+        spread = replace(found.margin_Pa, values=np.array([least]), floor=np.array([least]))
+        return draught._unbelievable(plan.build, replace(found, margin_Pa=spread))
+
+    assert short(-99.9) is None and short(-100.0) is None and short(-100.1) is not None
+
+
 def test_what_is_no_number_is_not_judged() -> None:
     plan, run = usual()
     gas = replace(run.solution.gas, t_C=np.full_like(run.solution.gas.t_C, np.nan))

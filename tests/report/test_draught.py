@@ -115,7 +115,7 @@ def test_a_wet_top_is_explained() -> None:
     dry, open_, never = ranged(1.0, 5.0, 9.0), ranged(-1.0, 5.0, 9.0), ranged(-9.0, -5.0, -1.0)
     assert "usual firing water may settle at the top" in wet(some, dry)
     assert "usual firing water settles at the top" in wet(always, dry)
-    assert "dries as the wall warms through" in wet(always, dry)
+    assert "dries once the wall has warmed through" in wet(always, dry)
     assert "may not dry however long" in wet(always, open_)
     assert "does not dry however long" in wet(always, never)
 
