@@ -158,6 +158,30 @@ class Joists:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Ties:
+    """Metal pins through a layer, let in on both of its sides."""
+
+    material: str
+    diameter_m: float
+    each_m: float
+    into_m: float | None
+    """None: not said."""
+    path: Path
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tees:
+    """Steel tees that carry a layer, their flanges on its hot face, their webs in it."""
+
+    material: str
+    web_m: float
+    """Height of the web."""
+    thick_m: float
+    each_m: float
+    path: Path
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Layer:
     """One layer, hot face first. Either `material` or `gap` is set, never both."""
 
@@ -178,6 +202,8 @@ class Layer:
     path: Path
     joists: Joists | None = None
     """Set: the material only fills the joists' own width."""
+    ties: Ties | None = None
+    tees: Tees | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -222,6 +248,9 @@ class Part:
     carried_by: str | None
     layers: tuple[Layer, ...]
     path: Path
+    shape: Literal["dome", "vault"] | None = None
+    rise_m: float | None = None
+    """Of a dome or vault over its springing; None: half its span."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

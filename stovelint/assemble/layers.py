@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Literal, cast
 
 from stovelint.assemble import bounds
+from stovelint.assemble.metal import read_tees, read_ties
 from stovelint.assemble.reader import Record
 from stovelint.build import Gap, Joists, Layer, Reinforcement
 from stovelint.quantity import format_length
 
 _OF_MATERIAL = (
     "thickness", "mortar", "joint", "set", "cores", "pieces", "span", "held", "carried_by",
-    "reinforcement", "role", "joists",
+    "reinforcement", "role", "joists", "ties", "tees",
 )  # fmt: skip
 _OF_GAP = ("kind", "bottom", "top")
 
@@ -67,6 +68,8 @@ def _read_layer(record: Record) -> Layer:
         role=cast("Literal['sacrificial'] | None", record.maybe_text("role")),
         path=record.path,
         joists=_read_joists(record),
+        ties=read_ties(record),
+        tees=read_tees(record, thickness_m),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Mapping, cast
+from typing import Literal, Mapping, cast
 
 from stovelint.assemble import bounds
 from stovelint.assemble.layers import read_layers
@@ -56,7 +56,19 @@ def _read_part(name: str, record: Record, gauges_m: Mapping[str, float] | None) 
         carried_by=record.maybe_text("carried_by"),
         layers=read_layers(record),
         path=record.path,
+        shape=_read_shape(record),
+        rise_m=record.maybe("rise", bounds.SPAN),
     )
+
+
+def _read_shape(record: Record) -> Literal["dome", "vault"] | None:
+    kind = record.text("kind")
+    for key in ("shape", "rise"):
+        if record.has(key) and kind and kind != "cap":
+            record.note(key, f"a {kind} has no `{key}`", "delete it; it goes with: cap", True)
+    if record.has("rise") and not record.has("shape"):
+        record.note("rise", "a flat cap has no rise", "add `shape: dome` or `shape: vault`", True)
+    return cast("Literal['dome', 'vault'] | None", record.maybe_text("shape"))
 
 
 def _read_run(record: Record) -> tuple[float, float] | None:

@@ -54,6 +54,8 @@ def body_heat(
 def _volume_m3(patch: Patch, leaf: Leaf) -> float:
     if leaf.material is None:
         return 0.0
-    widens = patch.growth_per_m if patch.corners_per_m is None else patch.corners_per_m
-    area = patch.area_m2 * (1.0 + widens * (leaf.depth_m + 0.5 * leaf.thickness_m))
+    widens = patch.holds(leaf)
+    if patch.corners_per_m is not None:
+        widens = 1.0 + patch.corners_per_m * (leaf.depth_m + 0.5 * leaf.thickness_m)
+    area = patch.area_m2 * widens
     return area * leaf.thickness_m * SOLID_SHARES.get(leaf.kind, 1.0)

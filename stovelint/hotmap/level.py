@@ -6,12 +6,14 @@ import math
 
 from stovelint.build import Part
 from stovelint.heat.network import ROOM
+from stovelint.hotmap.arches import arched
 from stovelint.hotmap.cavity import Beyond, beyond, is_far_side
 from stovelint.hotmap.cutting import AMBIENT, Cutting
 from stovelint.hotmap.patches import BOTTOM_KINDS, TOP_KINDS, Patch
 from stovelint.hotmap.records import Unsolved
 from stovelint.hotmap.stack import Leaf
 from stovelint.hotmap.zones import Room, stretch, zone_at
+from stovelint.quantity import format_length
 
 
 def cut_top(c: Cutting, part: Part, room: Room) -> None:
@@ -26,17 +28,24 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
     behind = c.rooms.get(far.faces)
     stack = c.stack([part], far.faces == "ground", far.layers, lying=True)
     length = room.plan_m2 / room.perimeter_m
+    form = arched(part, room)
+    if form is None:
+        return c.cannot(
+            part, f"a rise of {format_length(part.rise_m or 0.0)} is more than half its span",
+            "check `rise`, or draw the upright part of it as a wall",
+        )  # fmt: skip
     if room.lying:
         start, end = part.along_m or (0.0, room.length_m)
         width = room.plan_m2 / room.length_m
         pieces = [
-            (zone, max(0.0, min(zone.high_m, end) - max(zone.low_m, start)) * width)
+            (zone, max(0.0, min(zone.high_m, end) - max(zone.low_m, start)) * width * form.area)
             for zone in room.zones
         ]
     else:
         stated = sum(p.area_m2 or 0.0 for p in others)
         rest = max(room.plan_m2 - stated, 0.0) / (1 + sum(p.area_m2 is None for p in others))
-        pieces = [(room.zones[0], part.area_m2 if part.area_m2 is not None else rest)]
+        drawn = part.area_m2 if part.area_m2 is not None else rest * form.area
+        pieces = [(room.zones[0], drawn)]
     top = room.top_m
     for zone, area in pieces:
         if area <= 1e-6:
@@ -50,7 +59,8 @@ def cut_top(c: Cutting, part: Part, room: Room) -> None:
             Patch(
                 parts=(part.name, *far.parts), chamber=room.chamber.name, where=where,
                 from_m=top, to_m=top, leaves=stack, hot_zone=zone.index,
-                cold=cold, area_m2=area, growth_per_m=0.0, hot_film="ceiling",
+                cold=cold, area_m2=area, growth_per_m=form.growth_per_m,
+                bulge=form.bulge, hot_film="ceiling",
                 cold_film="floor" if cold >= 0 else "ceiling", hot_height_m=length,
                 cold_height_m=length, jet=room.banded,
                 along_m=(zone.low_m, zone.high_m) if room.lying else None,

@@ -12,6 +12,7 @@ from stovelint.catalogue.curve import Curve
 from stovelint.catalogue.records import Material
 from stovelint.heat.gaps import Lie, gap_resistance_m2K_W, hollow_core
 from stovelint.hotmap.cases import FAMILIES, between
+from stovelint.hotmap.bridges import bridge
 from stovelint.hotmap.joists import joist_factor
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.stack import SHAFT_SHARE, WEB_SHARE, Leaf, face_shell_m
@@ -79,7 +80,7 @@ class LeafRow:
     material: Material | None
     hollow_factor: float
     """Conductivity of a hollow unit's own concrete over its equal-solid figure; of a joist what
-    makes it pass heat straight down; else 1."""
+    makes it pass heat straight down; of a slice with metal in it what that leads; else 1."""
     growth: float
     """Area it leads heat through, over the hot area."""
     holds: float
@@ -136,6 +137,8 @@ class Properties:
                         assert material.conductivity is not None
                         hollow[material.name] = k / _room_conductivity_W_mK(material.conductivity)
                     scale = hollow[material.name]
+                elif leaf.layer is not None and (leaf.layer.ties or leaf.layer.tees):
+                    scale = bridge(patch.leaves, place, catalogue).factor
                 elif leaf.layer is not None and leaf.layer.joists is not None:
                     scale = joist_factor(patch, place, catalogue)
                 self.rows.append(

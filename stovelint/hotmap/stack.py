@@ -89,6 +89,9 @@ def leaves(
             add("solid", part, layer, layer.material, shell)
             add("cored", part, layer, layer.material, thickness - 2.0 * shell)
             add("solid", part, layer, layer.material, shell)
+        elif layer.tees is not None and layer.tees.web_m < thickness:
+            add("solid", part, layer, layer.material, layer.tees.web_m)
+            add("solid", part, layer, layer.material, thickness - layer.tees.web_m)
         else:
             add("solid", part, layer, layer.material, thickness)
     if on_soil:

@@ -56,12 +56,22 @@ def _names(layer: Layer) -> Iterable[tuple[tuple[str, ...], str]]:
         yield ("mortar",), layer.mortar
     if layer.joists is not None and layer.joists.between not in ("open", "closed", ""):
         yield ("joists", "between"), layer.joists.between
+    for key, metal in (("ties", layer.ties), ("tees", layer.tees)):
+        if metal is not None and metal.material:
+            yield (key, "material"), metal.material
     if layer.reinforcement is not None and layer.reinforcement.kind:
         yield ("reinforcement", "kind"), layer.reinforcement.kind
 
 
 def _fits(catalogue: Catalogue, key: tuple[str, ...], name: str, role: str | None) -> None:
-    if key in (("material",), ("joists", "between")):
+    if key[0] in ("ties", "tees"):
+        metal = catalogue.get(name)
+        if metal.family not in ("metal", "reinforcement") or metal.conductivity is None:
+            raise CatalogueError(
+                f"{name} is no metal whose conduction is known",
+                "name one, for instance stainless-304, mild-steel or rebar",
+            )
+    elif key in (("material",), ("joists", "between")):
         catalogue.layer_material(name, role)
     elif key == ("mortar",):
         if catalogue.get(name).family != "mortar":

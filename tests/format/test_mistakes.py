@@ -27,6 +27,10 @@ def joisted(rest: str) -> str:
     return f"{{material: softwood, thickness: 200 mm, joists: {{width: 45 mm, {rest}}}}}"
 
 
+def metalled(metal: str) -> str:
+    return f"{{material: concrete-normal-siliceous, thickness: 100 mm, {metal}}}"
+
+
 FAULTS = [
     # quantities
     ("thickness: 4 mm", "thickness: 4 mil", "4 mil", "`4 mil` is not a length", "4 1/2 in"),
@@ -124,6 +128,16 @@ FAULTS = [
     ("{material: ifb-23, thickness: 64 mm}",
      joisted("spacing: 400 mm, between: open"), "joists", "a wall has no joists", "base"),
     (BAR, BAR.replace("25 mm", "55 mm"), "55 mm", "outside its layer of 60 mm", "`cover`"),
+    (SLAB, metalled("ties: {material: mild-steel, diameter: 6 mm, each: 6 mm}"), "6 mm",
+     "leave nothing between them", "middle to middle"),
+    (SLAB, metalled("tees: {material: mild-steel, web: 110 mm, thick: 6 mm, each: 230 mm}"),
+     "110 mm", "out of its layer of 100 mm", "`web`"),
+    (SLAB, metalled("tees: {material: mild-steel, web: 50 mm, thick: 7 mm, each: 7 mm}"), "7 mm",
+     "leave nothing between them", "middle to middle"),
+    (SLAB, metalled("tees: {material: mild-steel, web: 50 mm, thick: 6 mm, each: 230 mm}, "
+                    "ties: {material: mild-steel, diameter: 6 mm, each: 300 mm}"), "tees",
+     "not both", "keep what leads"),
+    (PART, "  door: {shape: dome, bounds: firebox", "shape", "has no `shape`", "cap"),
     # surroundings and variances
     ("at: back, distance: 90 mm", "at: back, on: bell-cop, distance: 90 mm", "bell-cop",
      "no part `bell-cop`", "`bell-cap`"),
