@@ -25,6 +25,8 @@ from stovelint.hotmap.cases import (
     LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
     sample_count,
 )  # fmt: skip
+from stovelint.hotmap.core import core_sentences, declared_core, misfit, with_core
+from stovelint.hotmap.bridges import bridge_sentences
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.cavity import closed_by
 from stovelint.hotmap.layerheat import Run, patch_heat
@@ -137,7 +139,10 @@ class Solver:
         }
         return HotMap(
             cycles=cycles, unsolved=(*plan.unsolved, *standing(plan.ways, list(runs.values()))),
-            assumptions=_assumptions(plan, self.states)
+            assumptions=(
+                *_assumptions(plan, self.states),
+                *bridge_sentences(plan.patches, self.catalogue, cycles),
+            ),
         )
 
     def runs(self, build: Build) -> tuple[Plan, dict[Job, Run]]:
