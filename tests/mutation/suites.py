@@ -15,8 +15,8 @@ ALSO: dict[str, tuple[str, ...]] = {
     "passes": ("test_branches",),
     "periodic": ("test_passes",),
     "walls": ("test_branches", "test_channel", "test_passes"),
-    "gas": ("test_cantera", "test_coolprop"),
-    "films": ("test_coolprop",),
+    "gas": ("test_cantera",),
+    "films": ("test_cantera",),
 }
 """Test files that a module needs besides the one of its own name; fast ones only."""
 
