@@ -74,9 +74,7 @@ def slabs(build: Build, cycle: CycleHeat, catalogue: Catalogue) -> Slabs:
             held = [(p, one) for p in patches for one in p.layers if one.layer.path == layer.path]
             drawn = layer.pieces_m is not None or layer.span_m is not None
             lies = drawn or part.kind in TOP_KINDS
-            fires = index == 0 and any(
-                chambers[c].chamber.kind in AT_THE_FIRE for c in part.bounds if c in chambers
-            )  # fmt: skip
+            fires = index == 0 and _faces_fire(build, part, chambers)
             if material.soft or material.family in NO_SLAB or not (lies or fires):
                 continue
             if not held or any(one.unjudged is not None for _, one in held):
@@ -95,6 +93,16 @@ def slabs(build: Build, cycle: CycleHeat, catalogue: Catalogue) -> Slabs:
                 )
             )  # fmt: skip
     return Slabs(slabs=tuple(found), open=tuple(open_))
+
+
+def _faces_fire(build: Build, part: Part, chambers: dict[str, Room]) -> bool:
+    """A base under a floor does not see the fire over it."""
+    floors = [p for p in build.parts.values() if p.kind == "floor" and part.kind == "base"]
+    covered = {name for one in floors for name in one.bounds}
+    return any(
+        chambers[name].chamber.kind in AT_THE_FIRE
+        for name in part.bounds if name in chambers and name not in covered
+    )  # fmt: skip
 
 
 def _missing(material: Material) -> str | None:

@@ -59,8 +59,8 @@ def movement_lines(
     told = [said for one in found.slabs for said in [_slab(one, units)] if said]
     if told:
         lines += wrap(
-            "Slabs, uncracked and elastic, so that their own heat pulls at most; strength as bent "
-            "at room temperature:",
+            "Slabs (pull of an uncracked elastic slab, an upper bound; strength in bending at room "
+            "temperature):",
             first="", rest="",
         )  # fmt: skip
     chills = _chills(found.slabs, units)

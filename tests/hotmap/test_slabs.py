@@ -290,3 +290,18 @@ def test_missing_figures_are_named() -> None:
     assert found.slabs[0].strength_Pa is None and found.slabs[0].bow_m is None
     edged_dark = edged(dark, 200.0, 100.0)
     assert edged_dark.rim_Pa is None
+
+
+def test_a_base_under_a_floor_does_not_see_the_fire() -> None:
+    of, build = at_the_fire("base", make.layer("firebrick-medium-duty", 0.1))
+    assert one(of, straight(100.0), build).chill_K is not None
+    floor = make.part("floor", "floor", [make.layer("firebrick-medium-duty", 0.06)],
+                      bounds=("firebox",))  # fmt: skip
+    both = replace(build, parts={"it": of, "floor": floor})
+    patch = make.patch(of, [inside(of.layers[0], straight(100.0))])
+    assert told(of, patch, build=both).slabs == ()
+    elsewhere = replace(build, parts={"it": of, "floor": replace(floor, bounds=("bell",))})
+    assert len(told(of, patch, build=elsewhere).slabs) == 1
+    wall = replace(of, kind="wall")
+    over = replace(build, parts={"it": wall, "floor": floor})
+    assert len(told(wall, patch, build=over).slabs) == 1
