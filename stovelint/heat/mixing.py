@@ -44,6 +44,13 @@ class Mixer:
         self.steps: Floats | None = None
         self.last: tuple[Floats, Floats] | None = None
         self.count = 0
+        self.memory = MEMORY
+
+    def widen(self, memory: int) -> None:
+        """Start anew, with this many differences to remember from now on."""
+        self.memory = memory
+        self.points = self.steps = None
+        self.forget()
 
     def forget(self) -> None:
         """Start anew: the map has changed."""
@@ -60,7 +67,7 @@ class Mixer:
         """The last difference of the first member, points and steps."""
         if self.points is None or self.steps is None or self.count == 0:
             return None
-        place = (self.count - 1) % MEMORY
+        place = (self.count - 1) % self.memory
         return self.points[0, place].copy(), self.steps[0, place].copy()
 
     def next(self, whole: Floats, rest: Floats) -> Floats:
@@ -68,14 +75,14 @@ class Mixer:
         change of the faces in it."""
         if self.last is not None:
             if self.points is None or self.steps is None:
-                self.points = np.empty((len(whole), MEMORY, whole.shape[1]))
-                self.steps = np.empty((len(rest), MEMORY, rest.shape[1]))
-            place = self.count % MEMORY
+                self.points = np.empty((len(whole), self.memory, whole.shape[1]))
+                self.steps = np.empty((len(rest), self.memory, rest.shape[1]))
+            place = self.count % self.memory
             np.subtract(whole, self.last[0], out=self.points[:, place])
             np.subtract(rest, self.last[1], out=self.steps[:, place])
             self.count += 1
         self.last = (whole, rest)
-        own = min(self.count, MEMORY)
+        own = min(self.count, self.memory)
         lent = 0 if self.lent is None else len(self.scale)
         if own + lent == 0:
             return whole

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from stovelint.heat.gaspath import GasPass
 from stovelint.heat.heater import Heater, Pass, State
 from stovelint.heat.layers import harmonics_rad_s
-from stovelint.heat.mixing import Mixer, Secants
+from stovelint.heat.mixing import HIGHEST_C, LOWEST_C, Mixer, Secants
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.sampling import Fill, at_samples, looked_at, network_of, some_members
 from stovelint.heat.stiff import Correction
@@ -29,7 +29,11 @@ RENEW_BELOW_K, DRIFT_K = 1.0, 0.6
 conductivities move by at most 0.2 % per kelvin."""
 FIRST_MARGIN, MARGIN = 1.5, 1.1
 """On the films the correction is made for: too high converges slowly, too low not at all."""
-MOST_PASSES = 120
+MOST_PASSES = 160
+SLOW, AGAIN, LONG_MEMORY = 30, 15, 12
+"""A heater that has not settled by the first is slow: its corrections were made while its faces
+were still far off. From then on films, properties and correction are made anew every so many
+passes, and more differences between passes are remembered."""
 AT_REST = 0.5
 """Share of the tolerance at which a member is at rest and may be set down."""
 SET_DOWN_SHARE = 0.25
@@ -105,11 +109,14 @@ class Passes:
             after = walls.answer(self.wave, push, fill)
             moved = after - self.state.faces_C
             self.fix.apply(moved)
+            # a correction made for other films may throw a face beyond all bounds
+            led = self.state.faces_C + moved
+            np.clip(led, LOWEST_C, HIGHEST_C, out=led)
+            np.subtract(led, self.state.faces_C, out=moved)
             change = np.abs(moved).max(axis=(1, 2))
             worst = float(change.max())
             if np.isfinite(worst):  # what is not finite soon is so everywhere
                 self.restless = int(np.abs(moved).max(axis=(0, 2)).argmax())
-            led = self.state.faces_C + moved
             np.subtract(led, after, out=self.ahead)
             gap = self._energy_gap(seen)
             steady = np.abs(mean - walls.mean_C).max(axis=1) <= DRIFT_K
@@ -124,7 +131,7 @@ class Passes:
             if done:
                 break
             rest = steady & (change <= AT_REST * enough_K)
-            if rest.sum() >= SET_DOWN_SHARE * len(rest):
+            if rest.sum() >= SET_DOWN_SHARE * len(rest) and count < MOST_PASSES:
                 self._set_down(np.flatnonzero(rest), seen)
                 self._keep(np.flatnonzero(~rest))
         self._set_down(np.arange(len(self.members)), seen)
@@ -133,7 +140,8 @@ class Passes:
     def _renew(self, mean_C: Floats, seen: Pass, worst_K: float, count: int) -> None:
         """Properties, Robin films and correction, as the solution is neared."""
         walls = self.walls
-        if self.renewals == 0 or (
+        again = count >= SLOW and (count - SLOW) % AGAIN == 0
+        if again or self.renewals == 0 or (
             self.renewals < CORRECTIONS - self.near
             and (worst_K < SETTLED_K[self.renewals] or count == 4 * self.renewals)
         ):
@@ -147,6 +155,8 @@ class Passes:
             )  # fmt: skip
             self.renewals += 1
             self.mixer.forget()
+            if count == SLOW:
+                self.mixer.widen(LONG_MEMORY)
         elif worst_K < RENEW_BELOW_K and np.abs(mean_C - walls.mean_C).max() > DRIFT_K:
             walls.renew(mean_C, walls.film)
             self.mixer.last = None  # the map has moved a little, its slopes hardly
