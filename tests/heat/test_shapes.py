@@ -213,3 +213,19 @@ def test_a_face_that_cuts_the_pipe_is_refused() -> None:
     with pytest.raises(ValueError, match="cuts the pipe"):
         buried_pipe(0.3, Mass(0.3, 0.3, 0.15, 0.3))
     assert buried_pipe(0.3, Mass(0.3, 0.3, 0.1501, 0.3)).factor > 15.0
+
+
+def test_a_pipe_off_the_middle_of_a_slab_leans_to_the_near_face() -> None:
+    """rho = (2 H / pi) sin(pi a / H), so its slope is 2 cos(pi a / H) and the line source lies
+    r^2 pi cot(pi a / H) / (2 H) nearer: for H = 0.6 m, a = 0.15 m, r = 0.1 m that is pi / 120 m,
+    and the shares are as the distances to the faces."""
+    _, shares = buried_pipe(0.2, Mass(np.inf, np.inf, 0.15, 0.45))
+    near = (0.45 + np.pi / 120.0) / 0.6
+    close(shares, [0.0, 0.0, near, 1.0 - near], within=1e-5, unit="-",
+          because="slope taken over 1e-4 of the distance",
+          source="conformal radius of a slab, by hand")  # fmt: skip
+
+
+def test_no_corner_unless_one_is_named() -> None:
+    close(edges_and_corners(0.2, 3.0), EDGE * 3.0, within=1e-12, because=ROUNDED,
+          source="edges alone, Incropera (recalled)")  # fmt: skip
