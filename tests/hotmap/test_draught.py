@@ -326,19 +326,15 @@ def test_a_least_firing_that_does_not_settle_leaves_the_others() -> None:
 
 
 def test_a_way_that_cannot_carry_its_gas_is_not_judged() -> None:
-    """A port of 6 cm2 makes 60 m/s of the gas: it would need hundreds of Pa."""
-    throat = {"riser": {"area": "6 cm2", "at": "195 mm"}}
+    """A port of 1 cm2 makes hundreds of m/s of the gas: it would need thousands of Pa."""
+    throat = {"riser": {"area": "1 cm2", "at": "195 mm"}}
     tree = with_(signal_box(), (("chambers", "firebox", "leads_to"), throat))
     found = chimney_draught(built(tree), Solver(CATALOGUE, members=1))
-    assert isinstance(found, ChimneyDraught) and found.states == {}
+    assert isinstance(found, ChimneyDraught) and found.states == {} and found.start == ()
     assert [one.path for one in found.unsolved] == [CHIMNEY] * 3
     for one in found.unsolved:
         assert "far more draught" in one.reason and "port from firebox to riser" in one.reason
         assert "areas" in one.remedy
-    tree = with_(signal_box(), (("chambers", "firebox", "leads_to"),
-                                {"riser": {"area": "1 cm2", "at": "195 mm"}}))  # fmt: skip
-    none = chimney_draught(built(tree), Solver(CATALOGUE, members=1))
-    assert isinstance(none, ChimneyDraught) and none.start == () and len(found.start) == 2
 
 
 def test_short_by_a_hundred_pascal() -> None:
