@@ -148,7 +148,7 @@ def duct_W_m2K(
     Source: recalled (VDI Heat Atlas; White), referees in the tests: `ht`, `fluids`.
 
     >>> print(f"{duct_W_m2K(0.0525, 0.0324, 0.18, 400.0, 0.002):.1f}")
-    11.2
+    11.1
     """
     x = (np.asarray(t_gas_C, dtype=np.float64) + ZERO_C_K) * 0.001
     diameter = np.asarray(hydraulic_diameter_m, dtype=np.float64)
