@@ -6,6 +6,7 @@ from typing import Mapping
 
 from stovelint.build import Build
 from stovelint.hotmap.cavity import is_far_side
+from stovelint.hotmap.buried import bury
 from stovelint.hotmap.cutting import Cutting
 from stovelint.hotmap.level import cut_bottom, cut_top
 from stovelint.hotmap.patches import TOP_KINDS, UPRIGHT_KINDS
@@ -39,6 +40,7 @@ def cut_parts(build: Build, rooms: Mapping[str, Room], families: Mapping[str, st
                 cut_top(c, part, room)
     for room in rooms.values():
         cut_bottom(c, room)
+        bury(c, room)
         _ask_if_open(c, room)
     return c
 

@@ -49,6 +49,10 @@ class Patch:
     """Widening of the body itself, whose corners count in full; None: as the heat's way."""
     bulge: Bulge = "flat"
     """What widens: corners between flat sides, a round wall, or a dome (by the square)."""
+    stretch: float = 1.0
+    """Way of the heat over the drawn thickness (`hotmap.buried`)."""
+    cold_to_hot: float | None = None
+    """Area that works on the cold side, over the hot area, where it is not that of the widening."""
 
     @property
     def thickness_m(self) -> float:
@@ -56,6 +60,8 @@ class Patch:
 
     @property
     def cold_ratio(self) -> float:
+        if self.cold_to_hot is not None:
+            return self.cold_to_hot
         return (1.0 + self.growth_per_m * self.thickness_m) ** (2 if self.bulge == "dome" else 1)
 
     @property
@@ -74,7 +80,7 @@ class Patch:
         if self.bulge == "dome":
             return inner * outer
         if self.bulge == "round" and outer > inner:
-            return (outer - inner) / math.log(outer / inner)
+            return (outer - inner) / math.log(outer / inner) / self.stretch
         return 0.5 * (inner + outer)
 
     def holds(self, leaf: Leaf) -> float:
@@ -82,7 +88,7 @@ class Patch:
         inner, outer = self._widths(leaf)
         if self.bulge == "dome":
             return (inner * inner + inner * outer + outer * outer) / 3.0
-        return 0.5 * (inner + outer)
+        return 0.5 * (inner + outer) * self.stretch
 
     def _widths(self, leaf: Leaf) -> tuple[float, float]:
         ends = (leaf.depth_m, leaf.depth_m + leaf.thickness_m)
