@@ -27,6 +27,7 @@ from stovelint.hotmap.cases import (
 )  # fmt: skip
 from stovelint.hotmap.core import core_sentences, declared_core, misfit, with_core
 from stovelint.hotmap.bridges import bridge_sentences
+from stovelint.hotmap.buried import buried_sentences
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.cavity import closed_by
 from stovelint.hotmap.layerheat import Run, patch_heat
@@ -142,6 +143,7 @@ class Solver:
             assumptions=(
                 *_assumptions(plan, self.states),
                 *bridge_sentences(plan.patches, self.catalogue, cycles),
+                *buried_sentences(plan.patches),
             ),
         )
 
