@@ -47,8 +47,10 @@ def covered_patch(
     """The patch with the cover's layers behind its own."""
     extra = leaves([(owner(surrounding), x) for x in surrounding.layers], families, False)
     depth = patch.thickness_m
+    # a thing leans on the middle of a side, where the wall is flat
+    growth_per_m = 0.0 if patch.flat_sides else patch.growth_per_m
     return replace(
-        patch,
+        patch, growth_per_m=growth_per_m,
         leaves=(*patch.leaves, *(replace(x, depth_m=x.depth_m + depth) for x in extra)),
         closed_by=surrounding.name,
     )
