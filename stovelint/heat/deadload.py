@@ -82,7 +82,7 @@ def two_way(
     short = np.minimum(one, other)
     longer = np.minimum(np.maximum(one, other) / short, STRIP)
     m = 2.0 * np.arange(TERMS) + 1.0
-    sign = np.where(np.arange(TERMS) % 2 == 0, 1.0, -1.0)
+    sign = (-1.0) ** np.arange(TERMS)
     a = 0.5 * np.pi * m * longer[..., None]
     small = np.exp(-a) / (1.0 + np.exp(-2.0 * a))  # 1 / (2 cosh a)
     g = a * np.tanh(a) * small
