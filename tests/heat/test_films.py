@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import constants
 
 from stovelint.heat import films
 from tests.heat.close import close
@@ -267,3 +268,44 @@ def test_radiation_is_the_referee(face: float, other: float, emissivity: float) 
     # referee carries an older constant, 1.3e-6 below the present one.
     scale = q_rad(emissivity, max(face, other) + 273.15, 0.0)
     assert abs(found - expected) <= 2e-6 * scale
+
+
+def test_gravity_is_the_standard_one() -> None:
+    close(films.GRAVITY, constants.g, within=1e-12, because="exact by definition",
+          source="scipy 1.17, standard gravity of the SI")  # fmt: skip
+
+
+@pytest.mark.parametrize("t_C", [-20.0, 20.0, 200.0, 500.0, 800.0, 1000.0, 1190.0])
+@pytest.mark.parametrize("step_K", [1.0, 18.0])
+@pytest.mark.parametrize("size_m", [0.02, 0.3, 1.0])
+def test_folded_level_films_are_their_formulas(t_C: float, step_K: float, size_m: float) -> None:
+    """Air rising off its face: the larger of 0.54 Ra^(1/4) and 0.15 Ra^(1/3); held by it: 0.27
+    Ra^(1/4). Properties by the package's own air, so that only the folding is left to compare."""
+    nu, k, pr = films.air_film_properties(t_C)
+    rayleigh = 9.80665 * step_K * size_m**3 * pr / ((t_C + 273.15) * nu**2)
+    free = max(0.54 * rayleigh**0.25, 0.15 * rayleigh ** (1.0 / 3.0)) * k / size_m
+    held = 0.27 * rayleigh**0.25 * k / size_m
+    gas, face = t_C - 0.5 * step_K, t_C + 0.5 * step_K
+    for found, expected in (
+        (films.horizontal_W_m2K(gas, face, size_m, "floor"), free),
+        (films.horizontal_W_m2K(face, gas, size_m, "ceiling"), free),
+        (films.horizontal_W_m2K(face, gas, size_m, "floor"), held),
+        (films.horizontal_W_m2K(gas, face, size_m, "ceiling"), held),
+    ):
+        close(found, expected, within=0.005, because="folded to 0.08 %, air itself to 0.14 %",
+              source="McAdams, as in Incropera 9.30 to 9.32 (recalled)")  # fmt: skip
+
+
+def test_between_laminar_and_turbulent_the_film_grows_as_the_flow() -> None:
+    """Gnielinski 2013: linear in Re from 2300 to 4000, halfway at 3150; laminar up to 2300."""
+    area, diameter, t_C = 0.0324, 0.18, 400.0
+    viscosity = films._quartic(films._FLUE_MU, np.asarray((t_C + 273.15) * 0.001))
+    reynolds = np.array([100.0, 2299.0, 2300.0, 3150.0, 4000.0])
+    still, almost, first, middle, last = films.duct_W_m2K(
+        reynolds * viscosity * area / diameter, area, diameter, t_C, 0.002
+    )
+    assert still == almost == first
+    close(middle - first, 0.5 * (last - first), within=1e-9, because="a straight line",
+          source="Gnielinski, Int. J. Heat Mass Transfer 63 (2013) 134 (recalled)")  # fmt: skip
+    beyond = films.duct_W_m2K(4001.0 * viscosity * area / diameter, area, diameter, t_C, 0.002)
+    assert 0.0 < beyond - last < 0.001 * last
