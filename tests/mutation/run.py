@@ -6,8 +6,9 @@ Makes small wrong versions (mutants) of each module of stovelint/heat, one chang
 runs the fast tests that belong to the module against each. A mutant that no test notices survives.
 `--every K` takes about every K-th mutant, always the same ones; `--only TEXT` those whose line or
 change holds TEXT; `--again REPORT` those that an earlier run's output names; `--list` runs nothing.
-Survivors that were looked at and found to change no result are listed with
-their reason in judged.toml; they still count as survivors. The goal is at most 10 %.
+Survivors that were looked at and found to change no result are listed with their reason in
+judged.toml; they still count as survivors. The goal is at most 10 %. A judgement whose line has
+changed is named, to be made again.
 
 Ends with 1 when more survive, or when one survives that nobody has judged.
 """
@@ -108,6 +109,18 @@ def report(module: Module, known: dict[tuple[str, str, str], str]) -> int:
     return unjudged
 
 
+def stale(names: list[str], known: dict[tuple[str, str, str], str]) -> list[str]:
+    """Judgements about lines or changes that these modules no longer have."""
+    there = {
+        (name, mutant.code, mutant.what) for name in names
+        for mutant in mutants((ROOT / HEAT / f"{name}.py").read_text(encoding="utf-8"))
+    }  # fmt: skip
+    return [
+        f"{module}: {what} in {code!r}" for module, code, what in known
+        if module in names and (module, code, what) not in there
+    ]
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description="Mutation testing of the heat floor.")
     parser.add_argument("modules", nargs="*", metavar="MODULE", help="such as films; default all")
@@ -140,6 +153,8 @@ def main() -> int:
             if module.mutants:
                 try_module(module, folders)
                 unjudged += report(module, known)
+    for row in stale([module.name for module in chosen], known):
+        print(f"judged, but no longer there: {row}")
     total = sum(len(module.mutants) for module in chosen)
     left = sum(len(module.survivors) for module in chosen)
     share = left / max(total, 1)
