@@ -67,7 +67,8 @@ def elements(between: float | None) -> float:
     free = mesh.facets_satisfying(
         (lambda p: np.isclose(p[1], low)) if between is not None
         else (lambda p: np.isclose(p[1], low) | ((p[1] > top - 1e-9) & (p[0] > half - 1e-9)
-                                                 & (np.isclose(p[0], half) | np.isclose(p[1], top)))),
+                                                 & (np.isclose(p[0], half)
+                                                    | np.isclose(p[1], top)))),
         boundaries_only=True,
     )  # fmt: skip
     film: Any = BilinearForm(lambda u, v, w: FILM * u * v).assemble(

@@ -62,7 +62,7 @@ def test_the_mean_is_a_series_of_resistances() -> None:
     wool = 0.050 / float(wool_k.at(0.5 * (skin + wood)))
     behind = 0.028 / float(wood_k.at(0.5 * (wood + 20.0))) + 0.13
     close((skin - wood) / wool, (wood - 20.0) / behind, within=0.005,
-          source="one flow through all", because="k at the middle of a layer read off by hand")  # fmt: skip
+          source="one flow through all", because="k read off at the middle of a layer")  # fmt: skip
 
 
 def test_wood_laid_on_the_skin_is_as_warm_as_the_skin() -> None:

@@ -36,7 +36,7 @@ def test_open_to_below_a_bay_is_the_floor_without_joists() -> None:
     """Exact but for what the joists' share of the area does to the gas."""
     with_joists, without = cycle(floor("open")), cycle(plain())
     close(boards_C(with_joists, BAY), boards_C(without, "under firebox"), within=0.005,
-          source="the same floor without joists", because="a tenth of the area is warmer")  # fmt: skip
+          source="the same floor without joists", because="a tenth of it is warmer")  # fmt: skip
     assert boards_C(with_joists, OVER) > boards_C(with_joists, BAY) + 2.0
 
 
@@ -64,7 +64,8 @@ def test_a_closed_bay_is_drawn_as_its_layers() -> None:
     base: Any = drawn["parts"]["base"]
     base["layers"] += [{"gap": "200 mm", "kind": "closed"}, CEILING]
     close(boards_C(cycle(floor("closed", CEILING)), BAY), boards_C(cycle(drawn), "under firebox"),
-          within=0.005, source="the same layers drawn", because="a tenth of the area is warmer")  # fmt: skip
+          within=0.005, source="the same layers drawn",
+          because="a tenth of it is warmer")  # fmt: skip
 
 
 def test_a_joist_has_its_top_and_its_underside() -> None:
