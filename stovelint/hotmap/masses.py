@@ -178,7 +178,8 @@ def _weight(layer: Layer, group: list[BodyHeat], catalogue: Catalogue) -> Weight
     assert layer.material is not None  # gaps were left out
     density = catalogue.get(layer.material).density_kg_m3
     volume = sum(b.volume_m3 for b in group)
-    return Weight(low=density.low * volume, mid=density.typical * volume, high=density.high * volume)
+    low, mid, high = (volume * x for x in (density.low, density.typical, density.high))
+    return Weight(low=low, mid=mid, high=high)
 
 
 def _added(weights: Iterable[Weight]) -> Weight:

@@ -113,7 +113,8 @@ def _missing(material: Material) -> str | None:
     names = [name for name, figure in asked if figure is None]
     if not names:
         return None
-    return f"{' and '.join(names)} of {material.name} {'is' if len(names) == 1 else 'are'} not known"
+    verb = "is" if len(names) == 1 else "are"
+    return f"{' and '.join(names)} of {material.name} {verb} not known"
 
 
 def _slab(

@@ -64,7 +64,8 @@ def _given(given: Output, usual: CycleHeat) -> str:
     else:
         said += f"gives more than {share} of that until {_spread(given.useful_h)} h after lighting"
         if given.all_cycle:
-            said += f", in {given.all_cycle} of {cases} cases all the {cycle_h:g} h to the next fire"
+            some = f"{given.all_cycle} of {cases} cases"
+            said += f", in {some} all the {cycle_h:g} h to the next fire"
         said += "."
     return said + (
         " (Half: as the storage test of EN 15250 does with a surface's excess, second-hand; for "

@@ -44,7 +44,7 @@ def test_printed_coefficients_of_plates(ratio: float, sag: float, moment: float)
 
 
 def navier(ratio: float, nu: float) -> tuple[float, float]:
-    """The same two coefficients from Navier's double sine series, which shares no term with Levy's."""
+    """The same two coefficients from Navier's double sine series: no term of Levy's is in it."""
     m = 2.0 * np.arange(600) + 1.0
     sign = np.where(np.arange(600) % 2 == 0, 1.0, -1.0)
     x, y = m[:, None] ** 2, (m[None, :] / ratio) ** 2

@@ -54,7 +54,7 @@ def test_a_free_plate_only_bows_under_a_straight_profile() -> None:
 
 
 def test_a_parabola_through_a_free_plate() -> None:
-    """T = c z^2 over one thickness: mean c/12, no bending: sigma = E alpha c/(1-nu) (1/12 - z^2)."""
+    """T = c z^2 over one thickness: mean c/12, no bending: E alpha c/(1-nu) (1/12 - z^2)."""
     z = np.linspace(-0.5, 0.5, 401)
     found = slab.free_plate_Pa(E, A, quadratic(z), 0.3)
     close(found[[0, 200, 400]], E * A * 500.0 / 0.7 * (1.0 / 12.0 - np.array([0.25, 0.0, 0.25])),

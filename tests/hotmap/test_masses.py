@@ -1,4 +1,4 @@
-"""What a heater weighs and holds: hand counts, the heat balance, and materials by the cubic metre."""
+"""What a heater weighs and holds: hand counts, the heat balance, materials by the m3."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from stovelint.hotmap.cases import places
 from stovelint.hotmap.compute import hot_map
 from stovelint.hotmap.masses import USEFUL_SHARE, Masses, masses, output
 from stovelint.hotmap.records import BodyHeat, CycleHeat, OutputHeat
@@ -70,7 +71,7 @@ def test_sums_and_ends(found: Masses) -> None:
 
 def test_a_wall_holds_what_its_material_takes(heat: CycleHeat, found: Masses) -> None:
     """Brick takes 1760 x 840 J/(m3 K), 1.5 MJ: volume times that times its mean over the room. A
-    corner's outer edge is cooler than the wall, so the wall as solved holds a little less."""
+    corner's outer edge is cooler than the wall, so the wall as solved holds 5 % less."""
     wall = next(one for one in found.parts if one.part == "bell-wall")
     hot = heat.of_part("bell-wall")
     bodies = [one.layers[0].body() for one in hot]
@@ -78,13 +79,19 @@ def test_a_wall_holds_what_its_material_takes(heat: CycleHeat, found: Masses) ->
     rows = np.arange(len(at))
     curve = CATALOGUE.get("clay-brick-common").specific_heat
     assert curve is not None
+    room = 20.0 + 4.0 * (places(4)["room"] - 0.5)  # 18 to 22 degC over the cases
+    heavy = np.interp(places(4)["stored"], [0.0, 0.5, 1.0], [1600.0, 1760.0, 1920.0])
     by_hand = np.sum([
-        b.volume_m3 * 1760.0 * (b.mean_C[0][rows, at] - 20.0) * float(curve.at(b.mean_C[0].mean()))
+        b.volume_m3 * heavy * (b.mean_C[0][rows, at] - room) * curve.at(b.mean_C[0].mean(axis=1))
         for b in bodies
     ], axis=0) / 3.6e6  # fmt: skip
     assert wall.held_kWh is not None
-    share = wall.held_kWh.values / by_hand
-    assert np.all((share > 0.85) & (share < 1.06)), share  # rooms of 18 to 22 degC are in it
+    # mid-depth 51 mm of a side of 3.6 / 4 m: corners add 8 x 0.051 / 3.6 to the volume, 0.54 of
+    # that to the heat
+    widened = 8.0 * 0.051 / 3.6
+    close(wall.held_kWh.values / by_hand, (1.0 + 0.54 * widened) / (1.0 + widened), within=0.01,
+          because="specific heat taken at the mean over the cycle",
+          source="volume, density and specific heat of the catalogue")  # fmt: skip
 
 
 def heat_bodies(heat: CycleHeat) -> list[BodyHeat]:

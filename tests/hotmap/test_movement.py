@@ -101,7 +101,7 @@ def test_concrete_follows_its_curve() -> None:
     one = only(told(make.build([of]), warm(of, 300.0)))
     assert one.length_m == pytest.approx(0.9 + 2 * 0.1)  # it bears on 100 mm all round
     close(mm(one.grows_m), [1100.0 * float(free_strain("siliceous", 300.0))] * 3, within=1e-4,
-          because="the formula is 2e-7 off nothing at 20 degC", source="EN 1992-1-2 cl. 3.3.1")  # fmt: skip
+          because="2e-7 instead of nothing at 20 degC", source="EN 1992-1-2 cl. 3.3.1")  # fmt: skip
     cold = only(told(make.build([of]), warm(of, 5.0)))
     assert cold.grows_m.high == 0.0
 
@@ -200,7 +200,7 @@ def test_the_worst_time_and_the_worse_damper_count() -> None:
 
 
 def test_a_cap_slides_on_its_wall() -> None:
-    """Cap 1.1 m at 220 degC on brick that is at 120 on top: 0.55 x (5.5 x 200 - 6 x 100) = 0.275 mm;
+    """Cap 1.1 m at 220 degC on brick of 120 on top: 0.55 x (5.5 x 200 - 6 x 100) = 0.275 mm;
     at the ends of the ranges nothing less than |4.5 x 200 - 8 x 100| and 6.5 x 200 - 4 x 100."""
     wall = make.part("wall", "wall", [make.layer(BRICK, 0.1)])
     cap = replace(make.part("cap", "cap", [make.layer("castable-dense-fireclay", 0.06)]),

@@ -56,8 +56,10 @@ def test_what_hardly_grows_is_left_out() -> None:
 
 
 def test_gaps_and_joints() -> None:
-    skins = [make.layer("firebrick-medium-duty", 0.064), make.layer(gap="closed", thickness_m=0.004),
-             make.layer(BRICK, 0.102)]  # fmt: skip
+    skins = [
+        make.layer("firebrick-medium-duty", 0.064), make.layer(gap="closed", thickness_m=0.004),
+        make.layer(BRICK, 0.102),
+    ]  # fmt: skip
     of = part("wall", *skins)
     said = text([of], warm(of, 320.0, 200.0, 120.0))
     assert (
@@ -67,8 +69,10 @@ def test_gaps_and_joints() -> None:
     assert "presses" not in said and "soft joint" not in said
     tight = part("wall", skins[0], make.layer("ceramic-fibre-paper", 0.0005), skins[2])
     said = text([tight], warm(tight, 320.0, 200.0, 120.0))
-    assert "the ceramic-fibre-paper of 0.5 mm keeps 0.0 (-0.3 to 0.3) mm on each side; below nothing "\
+    assert (
+        "the ceramic-fibre-paper of 0.5 mm keeps 0.0 (-0.3 to 0.3) mm on each side; below nothing "
         "the inner layer presses; a soft joint that gives 30 to 50 % needs 1 mm to 1.6 mm" in said
+    )
 
 
 def test_slides() -> None:
@@ -120,12 +124,13 @@ def test_a_reason_is_told_once_for_all_its_parts() -> None:
     one, two = part("base", board, name="one"), part("base", board, board, name="two")
     said = text([one, two], warm(one, 90.0), warm(two, 90.0, 80.0))
     assert said.count("not reckoned") == 1
-    assert "not reckoned: one, two: the expansion of calcium-silicate-insulation is not known" in said
+    assert "one, two: the expansion of calcium-silicate-insulation is not known" in said
 
 
 @pytest.mark.parametrize("units", ["si", "us"])
 def test_lines_stay_on_the_page(units: Units) -> None:
-    of = part("wall", make.layer("concrete-lightweight-expanded-clay", 0.0984), name="wall-" * 8 + "x")
+    name = "wall-" * 8 + "x"
+    of = part("wall", make.layer("concrete-lightweight-expanded-clay", 0.0984), name=name)
     slab = cap(make.layer("concrete-lightweight-expanded-clay", 0.0984))
     patch = make.patch(slab, [inside(slab.layers[0], straight(950.0), 1034.0)])
     shown = lines(make.build([of, slab]), warm(of, 1034.0), patch, units=units)
