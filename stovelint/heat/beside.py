@@ -27,8 +27,9 @@ Floats = NDArray[np.float64]
 ROUNDS = 5
 """Directions in which the difference is sought: with a film that varies tenfold over the cycle, as
 in a firebox, 3 % of it are left (`tests/heat/test_beside.py`)."""
-RIDGE = 1e-12
-"""On directions scaled to one: they become alike when the answer is found early."""
+RIDGE, TINY = 1e-12, 1e-30
+"""Over the directions' own size, and where there is no difference at all: they become alike when
+the answer is found early."""
 
 
 def beside_C(wall: Admittance, faces_C: Floats, q_W_m2: Floats, slope_W_m2K: Floats) -> Floats:
@@ -42,8 +43,6 @@ def beside_C(wall: Admittance, faces_C: Floats, q_W_m2: Floats, slope_W_m2K: Flo
     h = slope_W_m2K.mean(axis=-1)
     r11, r12, r21, r22 = face_response(wall, h[:, 0], h[:, 1])
     direct, cross = np.stack([r11, r22], axis=1), np.stack([r12, r21], axis=1)
-    if n % 2 == 0:  # a real history's fastest harmonic has no phase
-        direct[..., -1], cross[..., -1] = direct[..., -1].real, cross[..., -1].real
 
     def behind(drive: Floats) -> Floats:
         wave = np.fft.rfft(drive, axis=-1)
@@ -58,10 +57,9 @@ def beside_C(wall: Admittance, faces_C: Floats, q_W_m2: Floats, slope_W_m2K: Flo
         ways.append(ways[-1] - behind(varies * ways[-1]))
     whole = np.stack(ways, axis=1).reshape(m, ROUNDS + 1, -1)
     moved = whole[:, 1:]
-    size = 1.0 / np.maximum(np.sqrt((moved * moved).sum(axis=-1)), 1e-30)
-    moved = moved * size[..., None]
     normal = moved @ moved.transpose(0, 2, 1)
-    normal[:, range(ROUNDS), range(ROUNDS)] += RIDGE
-    parts = np.linalg.solve(normal, moved @ first.reshape(m, -1, 1))[..., 0] * size
+    ridge = RIDGE * np.trace(normal, axis1=1, axis2=2)[:, None, None] + TINY
+    right = moved @ first.reshape(m, -1, 1)
+    parts = np.linalg.solve(normal + ridge * np.eye(ROUNDS), right)[..., 0]
     best = (parts[:, None] @ whole[:, :-1])[:, 0].reshape(faces_C.shape)
     return np.asarray(faces_C + best)

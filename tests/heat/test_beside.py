@@ -92,3 +92,17 @@ def test_a_stretch_like_the_whole() -> None:
     close(beside_C(wall(0.1, 0.7), *pair)[0], whole, within=0.01, unit="K",
           because="the fastest harmonic's phase, taken away in one",
           source="the whole itself")  # fmt: skip
+
+
+def test_no_difference_at_all() -> None:
+    """A cold wall in a cold room, and one member hot beside it: each is answered by itself."""
+    drive, slope = gas(BURN)
+    whole = solved(wall(0.1, 1.03), drive, slope, 1.2)
+    cold = np.zeros((2, SAMPLES))
+    found = beside_C(
+        wall(0.1, 0.9), np.stack([cold, whole]), np.stack([cold, slope * (drive - whole)]),
+        np.stack([slope, slope]),
+    )
+    assert not found[0].any()
+    close(found[1], solved(wall(0.1, 0.9), drive, slope, 1.0), within=0.6, unit="K",
+          because="sought in five directions", source="dense system in time")  # fmt: skip
