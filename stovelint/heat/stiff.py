@@ -89,7 +89,9 @@ class Correction:
     ) -> tuple[Ints, Floats, Floats]:  # fmt: skip
         """(faces, weights, X (F, S, S)) with the group's extra change X @ (weighted change)."""
         n, chosen = local.shape[1], self.chosen
-        circle = (np.arange(n)[:, None] - np.arange(n)[None, :]) % n
+        # of the circle of lags only the rows that are looked at: of all it would be N by N
+        seen = (chosen[:, None] - np.arange(n)) % n
+        inside = (self.window[:, None] - np.arange(n)) % n
         spread = np.empty((len(faces), len(chosen), len(chosen)))
         matrix_T = self.fill.all(np.eye(len(chosen))).T
         position = {int(wall): i for i, wall in enumerate(self.walls)}
@@ -99,11 +101,9 @@ class Correction:
             wall, cold = int(face) % w, int(face) >= w
             own = np.where(open_film & (wall in position), local[face], robin[face])
             drive = (own * self.fill.all(kappa))[:, None] * matrix_T
-            seen = circle[chosen]
             z = answers[2 if cold else 0][wall][seen] @ drive
             if wall in position:
                 matrix = self.matrix[position[wall]]
-                inside = circle[self.window]
                 cross = answers[1][wall][inside] @ drive
                 same = answers[2 if cold else 0][wall][inside] @ drive
                 both = np.concatenate([cross, same] if cold else [same, cross], axis=0)

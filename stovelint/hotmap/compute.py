@@ -30,8 +30,8 @@ from stovelint.hotmap.bridges import bridge_sentences
 from stovelint.hotmap.buried import buried_sentences
 from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.cavity import closed_by
-from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.channels import assumed
+from stovelint.hotmap.layerheat import Run, patch_heat
 from stovelint.hotmap.cutter import cut_parts
 from stovelint.hotmap.output import output_heat
 from stovelint.hotmap.parted import parted_solution, standing, way_shares
@@ -49,6 +49,9 @@ Result = TypeVar("Result")
 
 ROUGH_K = 1.5
 """Change of a face at which the middle case is good enough to start all cases from."""
+MOST_SAMPLES = 3200
+"""A cycle of more asks for gigabytes and minutes: burns of 44 min in the longest interval and of 11
+min in a day still are reckoned."""
 STATES: tuple[FiringState, ...] = ("usual", "hardest")
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -81,10 +84,10 @@ class Near(NamedTuple):
 def cut(build: Build, catalogue: Catalogue) -> Plan:
     """Zones, patches and ways of a build. Its materials must exist (checked before)."""
     chambers = rooms(build)
-    families = {
     owners: tuple[Part | Surrounding, ...] = (
         *build.parts.values(), *build.surroundings.values(),
     )  # fmt: skip
+    families = {
         layer.material: catalogue.get(layer.material).family
         for owner in owners for layer in owner.layers if layer.material
     }
@@ -163,13 +166,7 @@ class Solver:
         for known, of, plan, runs in self._known:
             if of == cases and known == bare:
                 return replace(plan, build=build), runs
-        declared = [chamber.name for chamber in build.chambers.values() if chamber.declared]
-        if declared:
-            raise HeatError(
-                f"{', '.join(declared)} is declared by its maker and its inside is not known: heat "
-                "from declared temperatures is not computed yet",
-                "give its inside size instead", ("chambers", declared[0], "declared"),
-            )  # fmt: skip
+        declared_core(build)
         plan = cut(build, self.catalogue)
         if not plan.patches or not any(plan.ways.flow):
             raise HeatError(
@@ -240,6 +237,8 @@ class Solver:
     ) -> Run | Unsolved:
         state, share = job
         firing = plan.build.firings[state]
+        if sample_count(firing) > MOST_SAMPLES:
+            return _too_short(firing)
         if near is not None:
             return _solved(plan, firing, at, share, near)
         if self.members == 1:
@@ -308,7 +307,7 @@ def _posed(plan: Plan, firing: Firing, at: dict[str, Floats], share: float) -> P
     properties = Properties(plan.patches, plan.catalogue, at)
     net = network(plan.rooms, plan.patches, plan.ways, properties, plan.catalogue, at)
     what = drive(plan.build, firing, at, share, plan.ways.has_riser)
-    return Posed(net, what, properties)
+    return Posed(net, with_core(plan.build, what, at), properties)
 
 
 def _solved(
@@ -326,6 +325,10 @@ def _solved(
             solution = solve(net, what, start, lent=lent)  # what is not finite has not converged
     if not solution.converged:
         return _unsettled(plan, firing, solution)
+    if what.core is not None:
+        wrong = misfit(plan.build, plan.rooms, firing, what, solution)
+        if wrong is not None:
+            return wrong
     return Run(net=net, drive=what, solution=solution, properties=properties)
 
 
@@ -350,6 +353,17 @@ def _unsettled(plan: Plan, firing: Firing, solution: Solution) -> Unsolved:
         remedy=f"check charge, loads and interval{usual} and the stated areas; whether "
         f"{patch.chamber} has the walls that its size asks for: with too little wall its gas has "
         f"nowhere to leave its heat; and the layers of {name}",
+    )  # fmt: skip
+
+
+def _too_short(firing: Firing) -> Unsolved:
+    """Why a burn that is a blink of its interval is not judged, at its line in the file."""
+    return Unsolved(
+        path=(*firing.path[:-1], "usual") if firing.assumed else firing.path,
+        subject=f"{firing.state} firing", state=firing.state,
+        reason=f"the {firing.state} firing burns for so small a part of its interval that the two "
+        "cannot be reckoned together, so nothing is judged by it",
+        remedy="give the interval of the days on which it is fired, or check `burn` and `every`",
     )  # fmt: skip
 
 
@@ -420,8 +434,8 @@ def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
             sentences.append(
                 f"firing {state} is computed {LONGEST_PERIOD_S / 3600:g} h apart, by when the "
                 "heater is cold; its means over the longer interval are lower still"
-    sentences += assumed(plan.patches)
             )
+    sentences += assumed(plan.patches)
     if build.damper.after_burn is None:
         sentences.append(
             "the damper after the burn is not given: shut and open were both computed, and each "

@@ -1,4 +1,4 @@
-"""How the cost of the heat grows with parts, with layers and with cases.
+"""How the cost of the heat grows with parts, with layers, with samples in time and with cases.
 
     python tests/benchmarks/growth.py [--runs 3] [PLAN]
 
@@ -7,7 +7,9 @@ between neighbours (1: twice the size takes twice as long). The least of a few r
 whatever disturbs a run only makes it longer. Nothing is judged: no unit test reads the figures.
 
 Parts are doubled by copying every wall (a copy takes as much heat as the first, so this is another
-heater); layers by cutting every solid layer in two. Imports are not counted, nor is reading.
+heater); layers by cutting every solid layer in two; samples by asking for more of them in the burn.
+Imports are not counted, nor is reading. The last column is the number of passes that the slowest
+of its solutions took: where it differs, time per pass is what grows as the exponent in brackets.
 """
 
 from __future__ import annotations
@@ -22,6 +24,8 @@ from typing import Any, Callable
 from stovelint.assemble import assemble_tree, load
 from stovelint.catalogue import Catalogue
 from stovelint.errors import BuildFileError, HeatError
+from stovelint.heat.periodic import Solution, solve
+from stovelint.hotmap import cases, compute
 from stovelint.hotmap.compute import Solver
 from stovelint.quantity import parse_length_m
 
@@ -57,6 +61,23 @@ def with_leaves(tree: Tree, times: int) -> Tree:
     return finer
 
 
+def with_samples(times: int, work: Callable[[], object]) -> Callable[[], object]:
+    """The work with `times` as many samples in the cycle, and as many in every burn."""
+    names = ("SAMPLES_IN_BURN", "SAMPLES_IN_LOAD", "FEWEST_SAMPLES")
+    usual = {name: getattr(cases, name) for name in names}
+
+    def more() -> object:
+        try:
+            for name, count in usual.items():
+                setattr(cases, name, times * count)
+            return work()
+        finally:
+            for name, count in usual.items():
+                setattr(cases, name, count)
+
+    return more
+
+
 def least_s(work: Callable[[], object], runs: int) -> float:
     times = []
     for _ in range(runs):
@@ -75,27 +96,41 @@ def main() -> None:
     tree, places = loaded.source.tree, loaded.source.places
     catalogue = Catalogue()
 
-    def solve(changed: Tree, members: int = 32) -> Callable[[], object]:
+    passes: list[int] = []
+
+    def counted(*args: Any, **more: Any) -> Solution:
+        found = solve(*args, **more)
+        passes.append(found.passes)
+        return found
+
+    setattr(compute, "solve", counted)
+
+    def solved(changed: Tree, members: int = 32) -> Callable[[], object]:
         build = assemble_tree(changed, places)
         return lambda: Solver(catalogue, states=("usual",), members=members)(build)
 
-    sizes = (1, 2, 4)
-    jobs: list[Job] = [("parts", n, solve(with_copies(tree, n))) for n in sizes]
-    jobs += [("layers", n, solve(with_leaves(tree, n))) for n in sizes]
-    jobs += [("cases", n, solve(tree, n)) for n in (8, 16, 32, 64)]
+    sizes = (1, 2, 4, 8)
+    jobs: list[Job] = [("parts", n, solved(with_copies(tree, n))) for n in sizes]
+    jobs += [("layers", n, solved(with_leaves(tree, n))) for n in sizes[:3]]
+    jobs += [("samples", n, with_samples(n, solved(tree))) for n in sizes]
+    jobs += [("cases", n, solved(tree, n)) for n in (16, 32, 64, 128)]
 
-    print("grows        size       ms  exponent")
-    before: tuple[str, int, float] | None = None
+    print("grows        size       ms  exponent  (each pass)  passes")
+    before: tuple[str, int, float, int] | None = None
     for what, size, work in jobs:
+        passes.clear()
         try:
             taken = least_s(work, given.runs)
         except (BuildFileError, HeatError) as error:
             raise SystemExit(f"{what} x {size}: {error}") from error
-        exponent = ""
+        exponent = each = ""
+        most = max(passes)
         if before is not None and before[0] == what:
-            exponent = f"{math.log(taken / before[2]) / math.log(size / before[1]):.2f}"
-        print(f"{what:<10}{size:>7}{1000.0 * taken:>9.0f}{exponent:>10}")
-        before = (what, size, taken)
+            larger, longer = math.log(size / before[1]), math.log(taken / before[2])
+            exponent = f"{longer / larger:.2f}"
+            each = f"({(longer - math.log(most / before[3])) / larger:.2f})"
+        print(f"{what:<10}{size:>7}{1000.0 * taken:>9.0f}{exponent:>10}{each:>13}{most:>8}")
+        before = (what, size, taken, most)
 
 
 if __name__ == "__main__":

@@ -16,6 +16,7 @@ from stovelint.errors import HeatError
 from stovelint.heat.network import Drive
 from stovelint.heat.periodic import Solution, solve
 from stovelint.hotmap import compute
+from stovelint.hotmap.cases import sample_count
 from stovelint.hotmap.compute import Solver
 from stovelint.hotmap.influence import influences
 from stovelint.hotmap.records import HotMap, Unsolved
@@ -176,3 +177,24 @@ def test_runs_and_influences_of_an_unsettled_state_raise(
     monkeypatch.setattr(compute, "solve", fails)
     with pytest.raises(HeatError, match="usual firing did not settle"):
         influences(KILN, hot, CATALOGUE, "bell-cap", inputs=("film",))
+
+
+def test_a_burn_too_short_for_its_interval_is_not_judged_at_its_line() -> None:
+    """5 min in four days: 27648 samples; a table of 6 GB was asked for, and the command broke."""
+    firing = KILN.firings["usual"]
+    short = replace(firing, burn_s=300.0, every_s=96 * 3600.0)
+    build = replace(KILN, firings={**KILN.firings, "usual": short})
+    hot = Solver(CATALOGUE, members=1)(build)
+    (case,) = unsettled(hot)
+    assert set(hot.cycles) == {"hardest"}
+    assert (case.state, case.path) == ("usual", ("firing", "usual")) and "burn" in case.remedy
+    result = reviewed(build, hot)
+    assert result.crashes == () and result.verdict == "revise"
+
+
+@pytest.mark.parametrize(("burn_min", "judged"), [(44, True), (43, False)])
+def test_which_burn_is_too_short(burn_min: int, judged: bool) -> None:
+    """24 samples in a burn: in 96 h 3142 with 44 min, 3214 with 43 min; up to 3200 are reckoned,
+    as numbers that transform fast."""
+    firing = replace(KILN.firings["usual"], burn_s=60.0 * burn_min, every_s=96 * 3600.0, loads=1)
+    assert (sample_count(firing) <= compute.MOST_SAMPLES) is judged
