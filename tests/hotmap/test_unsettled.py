@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import Any, Iterator
+from typing import Any
 
 import numpy as np
 import pytest
@@ -58,10 +58,10 @@ def reviewed(build: Build, hot: HotMap) -> Review:
 
 
 @pytest.fixture(scope="module")
-def hot() -> Iterator[HotMap]:
+def hot() -> HotMap:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(compute, "solve", never_hardest)
-        yield Solver(CATALOGUE, members=4)(KILN)
+        return Solver(CATALOGUE, members=4)(KILN)
 
 
 def test_the_state_that_does_not_settle_is_told_at_its_line(hot: HotMap) -> None:
@@ -167,6 +167,7 @@ def test_a_state_that_is_assumed_is_told_at_the_usual_one(monkeypatch: pytest.Mo
 def test_runs_and_influences_of_an_unsettled_state_raise(
     monkeypatch: pytest.MonkeyPatch, hot: HotMap
 ) -> None:
+    monkeypatch.setattr(compute, "solve", never_hardest)
     with pytest.raises(HeatError, match="did not settle") as caught:
         Solver(CATALOGUE, states=("hardest",), members=1).runs(KILN)
     assert caught.value.path == ("firing", "hardest") and caught.value.remedy
