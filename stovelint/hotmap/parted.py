@@ -56,8 +56,10 @@ def parted_solution(
         raise HeatError(
             f"the gas of {' and '.join(split)} has several ways and no stated shares, and how it "
             f"parts does not come to rest: a share still moves by {found.miss:.1%} when the "
-            "temperatures follow; state a share for each way, or give the ways more alike"
-        )
+            "temperatures follow",
+            "state a share for each way, or give the ways more alike",
+            ("chambers", split[0], "leads_to"),
+        )  # fmt: skip
     return found.net, solutions[-1]
 
 
