@@ -14,6 +14,7 @@ from stovelint.heat.clearance import (
     effective_outside_film_W_m2K, surrounding_face_C, view_share,
 )  # fmt: skip
 from stovelint.heat.films import outside_film_W_m2K
+from stovelint.heat.heater import STEEPER
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.covered import Cover, cover, in_contact, touches
 from stovelint.hotmap.layerheat import Run, profiles
@@ -146,22 +147,27 @@ def _touched(
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Skin:
-    """The outer face of a patch: its peak and mean, and the mean of the patch's hot face, degC."""
+    """The outer face of a patch: its peak and mean, and the mean of what warms the patch's hot face
+    through its film (gas and rays), degC."""
 
     peak_C: Spread
     mean_C: Spread
-    inner_mean_C: Floats
+    source_mean_C: Floats
 
 
 def skin(patch: Patch, index: int, runs: list[Run]) -> Skin:
     """Skin of a patch, `index` in the network, over all runs."""
     insides = profiles(patch, index, runs)
     histories = [inside.cold_C for inside in insides]
-    inner = [inside.hot_C.mean(axis=1) for inside in insides]
+    source = [
+        run.solution.faces_C[:, index].mean(axis=1) + run.solution.q_W_m2[:, index].mean(axis=1)
+        / (STEEPER * run.solution.outside_film_W_m2K[:, index])
+        for run in runs
+    ]
     return Skin(
         peak_C=spread([h.max(axis=1) for h in histories]),
         mean_C=spread([h.mean(axis=1) for h in histories]),
-        inner_mean_C=np.asarray(np.stack(inner).max(axis=0)),
+        source_mean_C=np.asarray(np.stack(source).max(axis=0)),
     )
 
 
@@ -274,17 +280,18 @@ def _emissivity(material: str | None, catalogue: Catalogue) -> float:
 
 
 def _skin_rise_K(scene: _Scene, film: Callable[[Floats], Floats]) -> Floats:
-    """How much a near wall warms the skin's mean: the wall's own resistance with the new film.
+    """How much a near wall warms the skin's mean: the new film behind all that the heat passes
+    from the gas on, for the whole wall warms, its hot face too.
 
-    The resistance follows from the patch's mean temperatures and the free film of the outside
-    (about 10 W/m2K at these skins); steady state, two rounds.
+    The resistance follows from the means of gas and skin and the free film of the outside (about
+    10 W/m2K at these skins); steady state, three rounds.
     """
-    inner, skin_C, room_C = scene.skin.inner_mean_C, scene.skin.mean_C.values, scene.room_C
+    source, skin_C, room_C = scene.skin.source_mean_C, scene.skin.mean_C.values, scene.room_C
     free = outside_film_W_m2K(skin_C, room_C, OUTER_EMISSIVITY, 1.0, "vertical")
     flux = np.maximum(free * (skin_C - room_C), 1e-6)
-    resistance = np.maximum(inner - skin_C, 1e-3) / flux
+    resistance = np.maximum(source - skin_C, 1e-3) / flux
     warmed = skin_C
-    for _ in range(2):
+    for _ in range(3):
         near = film(warmed)
-        warmed = (inner / resistance + near * room_C) / (1.0 / resistance + near)
+        warmed = (source / resistance + near * room_C) / (1.0 / resistance + near)
     return np.asarray(np.maximum(warmed - skin_C, 0.0))

@@ -87,8 +87,9 @@ def under_cover(
     ]  # fmt: skip
     n = drive.samples
     inside = Profile(
-        slices, np.fft.irfft(hot, n=n, axis=1), np.fft.irfft(cold, n=n, axis=1), drive.period_s
-    )
+        slices, np.fft.irfft(hot, n=n, axis=1), np.fft.irfft(cold, n=n, axis=1), drive.period_s,
+        drive.room_C[:, 0],
+    )  # fmt: skip
     return inside, properties
 
 
@@ -154,10 +155,11 @@ def in_contact(
         return [i.mean_at(depth_m) for i in insides]
 
     face_m, wood_m = starts[first.path], starts[wood.path]
+    room_C = insides[0].room_C
     return CombustibleHeat(
         surrounding=surrounding.name, seen_part=patch.parts[-1], seen_where=patch.where,
-        layer=wood, covered=combustible_covered, surface_peak_C=spread(peak(face_m)),
-        surface_mean_C=spread(mean(face_m)), peak_C=spread(peak(wood_m)),
-        mean_C=spread(mean(wood_m)), skin_peak_C=spread(peak(skin_m)),
-        skin_mean_C=spread(mean(skin_m)),
+        layer=wood, covered=combustible_covered, surface_peak_C=spread(peak(face_m), room_C),
+        surface_mean_C=spread(mean(face_m), room_C), peak_C=spread(peak(wood_m), room_C),
+        mean_C=spread(mean(wood_m), room_C), skin_peak_C=spread(peak(skin_m), room_C),
+        skin_mean_C=spread(mean(skin_m), room_C),
     )  # fmt: skip
