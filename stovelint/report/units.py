@@ -24,7 +24,7 @@ STRETCH = re.compile(r"(-?\d+\.\d+) to (-?\d+\.\d+) m\b")
 """How the heat map names a stretch of a wall or a run."""
 SQUEEZED = re.compile(r"(\bsqueezed to )(\d+(?:\.\d+)?) mm\b")
 """What is left of a soft layer, as the remedy search writes it."""
-SAID = re.compile(r"(-?\d+(?:\.\d+)?) (degC|kg)\b")
+SAID = re.compile(r"(?:(-?\d+(?:\.\d+)?) to )?(-?\d+(?:\.\d+)?) (degC|kg)\b")
 """Figures in sentences that were made before the units were known."""
 
 
@@ -98,12 +98,18 @@ def sentence(text: str, units: Units) -> str:
 
     >>> sentence("known at 20 degC only; used up to 285 degC; 2 x 8 kg", "us")
     'known at 68 degF only; used up to 545 degF; 2 x 17.6 lb'
+    >>> sentence("known from 400 to 1200 degC", "us")
+    'known from 752 to 2192 degF'
     """
     if units == "si":
         return text
-    return SAID.sub(
-        lambda found: (temperature if found[2] == "degC" else mass)(float(found[1]), units), text
-    )
+
+    def told(found: re.Match[str]) -> str:
+        write = temperature if found[3] == "degC" else mass
+        first = "" if found[1] is None else write(float(found[1]), units).split(" ")[0] + " to "
+        return first + write(float(found[2]), units)
+
+    return SAID.sub(told, text)
 
 
 def hours(value_h: float, units: Units, decimals: int = 0) -> str:
