@@ -18,7 +18,8 @@ from stovelint.heat.branches import (
 from stovelint.heat.channel import channel
 from stovelint.heat.layers import harmonics_rad_s
 from stovelint.heat.network import Network
-from stovelint.heat.periodic import Solution, solve
+from stovelint.heat.passes import Passes
+from stovelint.heat.periodic import Solution, first_guess, solve
 from stovelint.heat.walls import Walls
 from tests.heat.close import close
 from tests.heat.small import Wall, drive, network
@@ -275,3 +276,15 @@ def test_boundaries_of_a_wall_with_a_channel_hang_together() -> None:
         assert walls.upper[0, first] == hot and walls.lower[0, last] == pytest.approx(cold)
         assert np.array_equal(walls.upper[0, first + 1 : last + 1], walls.lower[0, first:last])
         assert (np.diff([hot, *walls.lower[0, first : last + 1]]) < 0.0).all()
+
+
+def test_heat_to_the_channels_is_that_of_the_faces_handed_out() -> None:
+    """Also after few passes, when much is still added to the faces' spectrum."""
+    net = aired(network(STACKS), [1, 6], [0, 2])
+    what = drive(HEAT[None], FLOW[None])
+    work = Passes(net, what, first_guess(net, what), None, None, near=False)
+    assert work.run(30.0)[0] > 1
+    found = work.found()
+    assert np.abs(work.ahead @ work.fill.mean).max() > 0.1
+    expected = work.walls.given_W_m2(found.faces_C.mean(axis=2))
+    np.testing.assert_allclose(found.channel_W_m2, expected, rtol=1e-9)

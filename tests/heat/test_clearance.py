@@ -287,3 +287,22 @@ def test_members_broadcast_against_time() -> None:
     wall = beside(np.linspace(40.0, 90.0, 6), np.array([[0.03], [0.1]]))
     assert wall.face_C.shape == (2, 6)
     assert wall.face_C[1, 3] == beside(np.float64(70.0), 0.1).face_C
+
+
+@pytest.mark.parametrize("kind", ["vented", "closed"])
+def test_the_skin_feels_all_that_leaves_it(kind: clearance.Kind) -> None:
+    """The film in front of a surrounding is its flux over the step to the room, whatever is behind
+    taken as one resistance and nothing more; a skin at the room's own temperature is taken as half
+    a kelvin warmer."""
+    film = clearance.effective_outside_film_W_m2K(
+        70.0, 20.0, 0.06, 1.5, 0.9, 0.85, kind, None, None, 0.4
+    )
+    flux = clearance.surrounding_face_C(
+        70.0, 20.0, 0.06, 1.5, 0.9, 0.85, kind, None, None, 0.0, 0.4
+    ).flux_W_m2
+    close(film * 50.0, flux, within=1e-12, because="the definition, rounding left",
+          source="heat balance of the skin")  # fmt: skip
+    warm, even, cold = clearance.effective_outside_film_W_m2K(
+        np.array([20.5, 20.0, 19.8]), 20.0, 0.06, 1.5, 0.9, 0.85, kind, None, None, 0.4
+    )
+    assert warm == even == cold > 0.0

@@ -374,3 +374,32 @@ def test_passes_that_run_out_hand_out_every_member_its_own(
     for row, size in enumerate(SIZES):
         alone = solve(warm(), fire((size,)), start)
         assert flows[row] == pytest.approx(alone.q_W_m2[0, 0].mean(), rel=0.02, abs=5.0), row
+
+
+@pytest.mark.parametrize("start", [None, 4.0])
+def test_the_last_change_is_that_of_whoever_moved_most(start: float | None) -> None:
+    """Of all members, up or down: from the first guess they rise, from a hotter case they fall."""
+    what, net = fire((0.2, 1.0)), network(WALLS, members=2)
+    before = None if start is None else solve(network(WALLS), fire((start,)))
+    state = first_guess(net, what) if before is None else before.state
+    work = Passes(net, what, state, None, None, near=before is not None)
+    count, worst = work.run(1e9)
+    moved = work.state.faces_C - state.faces_C[..., work.fill.chosen]
+    assert count == 1
+    assert worst == pytest.approx(np.abs(moved).max(), rel=1e-9)
+    assert work.restless == np.abs(moved).max(axis=(0, 2)).argmax()
+    each = np.abs(moved).max(axis=(1, 2))
+    assert each.max() > 1.2 * each.min()
+
+
+def test_every_member_closes_its_heat(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Asked for a millionth, the passes go on until the last member has it."""
+    monkeypatch.setattr(passes, "ENERGY_TOLERANCE", 1e-6)
+    found = solve(warm(len(SIZES)), fire(SIZES))
+    assert found.passes < MOST_PASSES and found.energy_gap <= 1e-6
+
+
+def test_a_heater_without_channels_has_none_to_tell_of() -> None:
+    found = solve(network(WALLS, members=2), fire((1.0, 0.5)))
+    assert found.branches.shape == (2, 4, 0)
+    assert found.channel_W_m2.shape == (2, 2) and not found.channel_W_m2.any()
