@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 from stovelint.heat.bands import (
     C_REF, Caloric, Exchange, Flows, backflow, band_temperatures,
 )  # fmt: skip
+from stovelint.heat.core import core_pass
 from stovelint.heat.hearth import hearth_pass
 from stovelint.heat.network import (
     Bell, Drive, Hearth, Network, Plug, Pocket, Share, Stirred,
@@ -152,7 +153,15 @@ def gas_pass(
         m = drive.flow_kg_s * net.way_flow[index]
         m = np.maximum(m, LEAST_FLOW)
         tau_in = _inlet_tau(way.inlets, outs, net.way_flow, room_tau)
-        if isinstance(way, Stirred):
+        if isinstance(way, Stirred) and way.heat_share == "core":
+            z = way.zone
+            assert drive.core is not None  # whoever makes such a way declares the core
+            t_new[:, z], tau = core_pass(
+                drive.core, m, drive.room_C, tau_in, t_old[:, z], exchange.g[:, z],
+                exchange.t_eq[:, z], gas,
+            )  # fmt: skip
+            outs.append(tau)
+        elif isinstance(way, Stirred):
             z = way.zone
             t0 = t_old[:, z]
             cp = gas.cp(t0)

@@ -15,12 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stovelint.heat.branches import Channels
+from stovelint.heat.core import Core
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 ROOM, OUTDOORS, GROUND = -1, -2, -3
-FilmKind = Literal["vertical", "floor", "ceiling", "duct"]
+FilmKind = Literal["vertical", "floor", "ceiling", "duct", "contact"]
 Share = float | Floats
 """Of a way's gas: one for all members, or (M, 1)."""
 
@@ -32,7 +33,8 @@ class Stirred:
     zone: int
     inlets: tuple[tuple[int, Share], ...]
     """(index of the way that feeds it, share of that way's gas); empty: it takes room air."""
-    heat_share: Literal["firebox", "none"]
+    heat_share: Literal["firebox", "core", "none"]
+    """`core`: its gas and its outer face are declared, see `Drive.core`."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -201,6 +203,8 @@ class Drive:
     """(M, 1) share of a hearth's heat that leaves its flames as rays."""
     plume_factor: Floats
     """(M, 1) on what a hearth's plume draws along."""
+    core: Core | None = None
+    """What is declared of a core; None where there is none."""
 
     @property
     def members(self) -> int:

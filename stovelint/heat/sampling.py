@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from stovelint.heat.core import Core
 from stovelint.heat.network import Drive, Network, Pocket, Share, Way
 
 Floats = NDArray[np.float64]
@@ -86,6 +87,7 @@ def some_members(drive: Drive, rows: Ints) -> Drive:
         room_C=drive.room_C[rows], outdoors_C=drive.outdoors_C[rows],
         ground_C=drive.ground_C[rows], flame_rays=drive.flame_rays[rows],
         plume_factor=drive.plume_factor[rows],
+        core=None if drive.core is None else _core_of(drive.core, rows),
     )  # fmt: skip
 
 
@@ -121,4 +123,17 @@ def at_samples(drive: Drive, chosen: Ints) -> Drive:
         air_ratio=drive.air_ratio[:, chosen], x_co2=drive.x_co2[:, chosen],
         x_h2o=drive.x_h2o[:, chosen], burning=drive.burning[chosen],
         flame_emissivity=drive.flame_emissivity[:, chosen],
+        core=None if drive.core is None else _core_at(drive.core, chosen),
     )  # fmt: skip
+
+
+def _core_of(core: Core, rows: Ints) -> Core:
+    return replace(
+        core, wall_C=core.wall_C[rows], exit_C=core.exit_C[rows], late=core.late[rows],
+        gas=core.gas[rows], heat_W=core.heat_W[rows],
+    )  # fmt: skip
+
+
+def _core_at(core: Core, chosen: Ints) -> Core:
+    mean = between_samples(chosen, core.late.shape[1]).mean(axis=1)
+    return replace(core, late=core.late[:, chosen], gas=core.gas[:, chosen], weight=mean)

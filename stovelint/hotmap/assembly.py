@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.heat.enclosure import band_exchange
-from stovelint.heat.network import Duct, Enclosure, Network
+from stovelint.heat.network import Duct, Enclosure, FilmKind, Network
 from stovelint.hotmap.cases import between
 from stovelint.hotmap.channels import channels_of
 from stovelint.hotmap.patches import Patch
@@ -19,6 +19,8 @@ Floats = NDArray[np.float64]
 
 BEAM = 3.6
 """Mean beam length over volume / surface of a gas body (Hottel; recalled)."""
+NO_PATH_M, UNSEEN = 1e-4, 0.01
+"""A declared core touches what bounds it: no gas between them, and no rays past it."""
 DUCT_KINDS = ("riser", "flue-run", "buried-pipe", "chimney")
 RISER_FLAME = 0.5
 """Flames thin out behind the throat (judgement)."""
@@ -35,7 +37,12 @@ def network(
     ratio = np.array([p.cold_ratio for p in patches])
     face_zone = np.array([p.hot_zone for p in patches] + [p.cold for p in patches])
     face_area = np.concatenate([hot_area, hot_area * ratio])
-    films = tuple([p.hot_film for p in patches] + [p.cold_film for p in patches])
+    cores = np.array(
+        [z.index for r in rooms.values() if r.chamber.declared for z in r.zones], dtype=np.int64
+    )
+    at_core = np.isin(face_zone, cores)
+    drawn: list[FilmKind] = [p.hot_film for p in patches] + [p.cold_film for p in patches]
+    films = tuple("contact" if touches else film for film, touches in zip(drawn, at_core))
     height = np.array([p.hot_height_m for p in patches] + [p.cold_height_m for p in patches])
     path = np.empty(count)
     flame = np.zeros(count)
@@ -44,7 +51,9 @@ def network(
     for room in rooms.values():
         index = np.array([z.index for z in room.zones])
         path[index] = _beam_m(room, rooms, index, face_zone, face_area)
-        if room.chamber.kind == "firebox" and not room.banded:
+        if room.chamber.declared is not None:
+            path[index] = NO_PATH_M
+        elif room.chamber.kind == "firebox" and not room.banded:
             flame[index] = 1.0
         if room.chamber.kind in DUCT_KINDS:
             for z in index:
@@ -61,7 +70,8 @@ def network(
         zone_path_m=path, zone_duct=tuple(ducts), zone_flame=flame,
         ways=ways.ways, way_flow=np.array(ways.flow), exits=ways.exits,
         enclosures=tuple(enclosures), face_zone=face_zone, face_area_m2=face_area,
-        face_film=films, face_height_m=height, face_emissivity=_emissivity(patches, catalogue, at),
+        face_film=films, face_height_m=height,
+        face_emissivity=np.where(at_core, UNSEEN, _emissivity(patches, catalogue, at)),
         jet_faces=tuple(i for i in range(walls) if patches[i].jet),
         layers=tuple(properties.layers), properties=properties,
         channels=channels_of(rooms, patches, properties, at),

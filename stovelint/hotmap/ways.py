@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from stovelint.build import Build, Chamber, Port
 from stovelint.heat.network import Bell, Hearth, Plug, Pocket, Stirred, Way
@@ -89,9 +90,8 @@ def gas_ways(build: Build, rooms: dict[str, Room]) -> GasWays:
             ways.append(_hearth(room, zones, inlets))
         elif len(zones) == 1:
             lit = name in fires[:1]
-            ways.append(
-                Stirred(zone=zones[0], inlets=inlets, heat_share="firebox" if lit else "none")
-            )
+            fire: Literal["firebox", "core"] = "core" if room.chamber.declared else "firebox"
+            ways.append(Stirred(zone=zones[0], inlets=inlets, heat_share=fire if lit else "none"))
         else:
             weights = (0.0,) * len(zones)
             if room.chamber.kind == "riser" and not has_riser:
