@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stovelint.heat.bands import Exchange
+from stovelint.heat import hearth as module
+from stovelint.heat.bands import Caloric, Exchange, Flows, backflow, band_temperatures
 from stovelint.heat.gaspath import gas_pass
 from stovelint.heat.network import Hearth
 from stovelint.heat.periodic import solve
@@ -136,3 +138,56 @@ def test_an_exchange_is_made_for_each_band() -> None:
     two = gas_pass(net, what, gas(), t, Exchange(g=greedy, t_eq=eq, g_convective=even)).t_C[0, :, 0]
     assert abs(two[2] - 50.0) < 0.2 * abs(one[2] - 50.0)
     assert two[0] > two[2]
+
+
+def test_the_fire_gives_what_the_riser_does_not_release() -> None:
+    what = drive([[20e3]], 0.03, riser_share=0.25, flame_rays=0.3)
+    close(module.fire_heat_W(hearth(), what), [[15e3]], within=1e-12, because="a product by hand",
+          source="share of the riser")  # fmt: skip
+    close(module.rays_W(hearth(), what), [[4.5e3]], within=1e-12, because="a product by hand",
+          source="share of the rays")  # fmt: skip
+
+
+@pytest.mark.parametrize("inlet", range(BANDS))
+@pytest.mark.parametrize("heat", [0.0, 2e3, 40e3])
+def test_all_gas_is_accounted_for(
+    heat: float, inlet: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In every band comes what goes, and each flow is what the plume, the draught and the mixing
+    make of it."""
+    seen: list[Flows] = []
+
+    def spy(
+        zones: tuple[int, ...], flows: Flows, t_old: Floats, exchange: Exchange, caloric: Caloric
+    ) -> tuple[dict[int, Floats], list[Floats]]:
+        seen.append(flows)
+        return band_temperatures(zones, flows, t_old, exchange, caloric)
+
+    monkeypatch.setattr(module, "band_temperatures", spy)
+    leaving = (0.5, 0.2, 0.0, 0.1, 0.2)
+    way = hearth(leaving, inlet)
+    what = drive([[heat]], 0.03, flame_rays=0.3, plume_factor=1.3, peclet=4.0)
+    t = np.array([500.0, 420.0, 350.0, 200.0, 130.0])[None, :, None]
+    even = np.full((1, BANDS, 1), 5.0)
+    m, still = np.full((1, 1), 0.03), np.full((1, 1), 0.004)
+    module.hearth_pass(
+        way, t, Exchange(g=even, t_eq=t, g_convective=even), m, np.full((1, 1), 20.0), gas(), what,
+        still,
+    )  # fmt: skip
+    flows = seen[0]
+    top, drawn, down, up = (
+        np.ravel(x) for x in (flows.top, flows.drawn, flows.down, flows.up)
+    )
+    fresh = 0.03 * np.eye(BANDS)[inlet]
+    into = np.concatenate([top, down]) + np.append(up, 0.0) + fresh
+    out = drawn + np.append(down, 0.0) + np.insert(up, 0, 0.0) + 0.03 * np.array(leaving)
+    assert np.abs(into - out).max() < 1e-12
+    assert top[0] == pytest.approx(drawn.sum(), rel=1e-12)
+    plume = plume_flow_kg_s(heat, 0.3, np.array(EDGES), 0.3) * 1.3 * 293.15 / (320.0 + 273.15)
+    least = module.LEAST_SHARE * 0.03
+    assert 0.0 < least < 0.1 * 0.03
+    assert drawn[0] == 0.0  # what the plume brings to the top it does not draw from there
+    assert np.allclose(drawn[1:], plume[1:-1] - plume[2:] + np.array([0.0, 0.0, 0.0, least]))
+    mixed = np.minimum(down, up)
+    rest = float(backflow(np.array(BANDS / 4.0))) * np.abs(down - up) + BANDS * 0.004
+    assert np.allclose(mixed, np.maximum(rest, least), rtol=1e-12)

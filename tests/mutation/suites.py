@@ -9,9 +9,8 @@ HEAT = "stovelint/heat"
 TESTS = "tests/heat"
 
 ALSO: dict[str, tuple[str, ...]] = {
-    "bands": ("test_gaspath",),
+    "bands": ("test_gaspath", "test_hearth"),
     "fuel": ("test_cantera",),
-    "hearth": ("test_gaspath",),
     "passes": ("test_branches",),
     "periodic": ("test_passes",),
     "walls": ("test_branches", "test_channel", "test_passes"),
