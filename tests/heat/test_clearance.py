@@ -306,3 +306,42 @@ def test_the_skin_feels_all_that_leaves_it(kind: clearance.Kind) -> None:
         np.array([20.5, 20.0, 19.8]), 20.0, 0.06, 1.5, 0.9, 0.85, kind, None, None, 0.4
     )
     assert warm == even == cold > 0.0
+
+
+def test_a_surrounding_seen_in_part_is_in_balance() -> None:
+    """Two fifths of what it sees is the heater, the rest the room; the air between is still:
+    F h_r (Ts - Tw) + (1 - F) h_rr (Tr - Tw) + h_a (Ts - Tw) = (Tw - Tr) / R."""
+    found = clearance.surrounding_face_C(
+        150.0, 20.0, 0.08, 1.6, 0.9, 0.8, "closed", None, None, 0.1, 0.9, view=0.4
+    )
+    face = float(found.face_C)
+    sigma, skin_K, face_K, room_K = 5.670374419e-8, 423.15, face + 273.15, 293.15
+    heater = 0.4 * sigma * (skin_K**4 - face_K**4) / (1.0 / 0.9 + 1.0 / 0.8 - 1.0)
+    room = 0.6 * 0.8 * sigma * (room_K**4 - face_K**4)
+    air = gaps.gap_convection_W_m2K(150.0, face, 0.08, 1.6, "vertical") * (150.0 - face)
+    close(heater + room + air, (face - 20.0) / 1.0, within=0.005,
+          because="eight rounds of a fixed point", source="heat balance of the surface")  # fmt: skip
+    assert room < -20.0  # it gives a good part of it to the room
+
+
+def test_air_colder_than_the_room_sinks_through_the_gap() -> None:
+    """A cold skin: the flow is as strong as under a hot one but for the density."""
+    down = float(clearance.vent_flow_kg_s_m(10.0, 20.0, 0.05, 1.8, None, None))
+    up = float(clearance.vent_flow_kg_s_m(20.0, 10.0, 0.05, 1.8, None, None))
+    assert down > 0.0
+    assert abs(down / up - 1.0) < 0.05
+    assert float(clearance.vent_flow_kg_s_m(60.0, 20.0, 0.05, 1.8, 0.0, None)) == 0.0
+    assert float(clearance.vent_flow_kg_s_m(60.0, 20.0, 0.05, 1.8, None, 0.0)) == 0.0
+
+
+def test_a_cold_skin_has_a_film_too() -> None:
+    """In an unheated season the room is the warmer: the flux changes its sign, the film does not."""
+    film = clearance.effective_outside_film_W_m2K(
+        10.0, 20.0, 0.06, 1.5, 0.9, 0.85, "closed", None, None, 0.4
+    )
+    flux = clearance.surrounding_face_C(
+        10.0, 20.0, 0.06, 1.5, 0.9, 0.85, "closed", None, None, 0.0, 0.4
+    ).flux_W_m2
+    assert film > 0.0 > flux
+    close(film * -10.0, flux, within=1e-12, because="the definition, rounding left",
+          source="heat balance of the skin")  # fmt: skip
