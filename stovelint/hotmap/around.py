@@ -13,8 +13,8 @@ from stovelint.catalogue.catalogue import Catalogue
 from stovelint.heat.clearance import (
     effective_outside_film_W_m2K, surrounding_face_C, view_share,
 )  # fmt: skip
-from stovelint.heat.films import outside_film_W_m2K
-from stovelint.heat.heater import STEEPER
+from stovelint.heat.films import outside_film_W_m2K, radiation_W_m2K
+from stovelint.heat.heater import OUTER_ORIENTATION, STEEPER
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.covered import Cover, cover, in_contact, touches
 from stovelint.hotmap.layerheat import Run, profiles
@@ -247,15 +247,35 @@ def _warmed(scene: _Scene) -> CombustibleHeat:
     openings = (gap.bottom_m2_m, gap.top_m2_m) if gap is not None else (None, None)
     distance = max(aim.gap_m, 1e-3)
     view = view_share(distance, width, height)
-    rise = np.zeros_like(scene.room_C)
-    if side == "beside":
-        rise = _skin_rise_K(
-            scene,
-            lambda t: effective_outside_film_W_m2K(
-                t, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
-                aim.cover_m2K_W + aim.behind_m2K_W, view=view,
-            ),
+    if side != "beside" and aim.kind == "closed":
+        view = np.ones_like(view)  # what closes a gap hides the room
+
+    def beside(t_C: Floats) -> Floats:
+        return effective_outside_film_W_m2K(
+            t_C, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+            aim.cover_m2K_W + aim.behind_m2K_W, view=view,
         )  # fmt: skip
+
+    def level(t_C: Floats) -> Floats:
+        """As `beside`, but air reaches a level gap, if it may, only through its edges."""
+        skin_C = np.maximum(t_C, scene.room_C + 0.5)
+        step = skin_C - scene.room_C
+        flux = surrounding_face_C(
+            skin_C, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+            0.0, aim.cover_m2K_W + aim.behind_m2K_W, view=view, side=side,
+        )  # fmt: skip
+        pair = 1.0 / (1.0 / skin_e + 1.0 / wall_e - 1.0)
+        rays = view * radiation_W_m2K(skin_C, flux.face_C, pair) * (skin_C - flux.face_C)
+        rays += (1.0 - view) * radiation_W_m2K(skin_C, scene.room_C, skin_e) * step
+        free = _free_film(scene, skin_C) - radiation_W_m2K(
+            skin_C, scene.room_C, OUTER_EMISSIVITY
+        )
+        edges = 0.0
+        if aim.kind == "vented":
+            edges = min((width + height) * distance / (width * height), 1.0)
+        return np.asarray((rays + (1.0 - edges) * (flux.flux_W_m2 - rays)) / step + edges * free)
+
+    rise = _skin_rise_K(scene, beside if side == "beside" else level)
     peak, mean = scene.skin.peak_C, scene.skin.mean_C
     skins = np.stack([peak.values, peak.floor, mean.values, mean.floor]) + rise
     near = surrounding_face_C(
@@ -279,16 +299,26 @@ def _emissivity(material: str | None, catalogue: Catalogue) -> float:
     return catalogue.get(material).emissivity.typical if material else OUTER_EMISSIVITY
 
 
-def _skin_rise_K(scene: _Scene, film: Callable[[Floats], Floats]) -> Floats:
-    """How much a near wall warms the skin's mean: the new film behind all that the heat passes
-    from the gas on, for the whole wall warms, its hot face too.
+def _free_film(scene: _Scene, skin_C: Floats) -> Floats:
+    """Of the skin with nothing near it (about 10 W/m2K at these skins)."""
+    patch = scene.patch
+    return outside_film_W_m2K(
+        skin_C, scene.room_C, OUTER_EMISSIVITY, patch.cold_height_m,
+        OUTER_ORIENTATION[patch.cold_film],
+    )  # fmt: skip
 
-    The resistance follows from the means of gas and skin and the free film of the outside (about
-    10 W/m2K at these skins); steady state, three rounds.
+
+def _skin_rise_K(scene: _Scene, film: Callable[[Floats], Floats]) -> Floats:
+    """How much a near wall, ceiling or floor warms the skin's mean: the new film behind all that
+    the heat passes from the gas on, for the whole wall warms, its hot face too.
+
+    The resistance follows from the means of gas and skin and the free film of the outside; steady
+    state, three rounds. The gas keeps its warmth: where all of a cap or a base is closed in it
+    rises too, and a skin with little behind it by up to a sixth more than here (computed,
+    `tests/hotmap/test_around.py`).
     """
     source, skin_C, room_C = scene.skin.source_mean_C, scene.skin.mean_C.values, scene.room_C
-    free = outside_film_W_m2K(skin_C, room_C, OUTER_EMISSIVITY, 1.0, "vertical")
-    flux = np.maximum(free * (skin_C - room_C), 1e-6)
+    flux = np.maximum(_free_film(scene, skin_C) * (skin_C - room_C), 1e-6)
     resistance = np.maximum(source - skin_C, 1e-3) / flux
     warmed = skin_C
     for _ in range(3):

@@ -164,3 +164,56 @@ def test_a_floor_below_sees_the_base() -> None:
         "joists": {"at": "below", "distance": "200 mm", "gap": {"kind": "vented"}, "layers": [WOOD]}
     }))  # fmt: skip
     assert {one.seen_part for one in cycle(tree).combustibles} == {"base"}
+
+
+def level(at: str, distance_mm: float, gap: dict[str, str] | None = None) -> Tree:
+    wood: dict[str, object] = {"at": at, "distance": f"{distance_mm:g} mm", "layers": [WOOD]}
+    if gap is not None:
+        wood["gap"] = gap
+    return with_(plain(), (("surroundings",), {"wood": wood}))
+
+
+@pytest.mark.parametrize(("at", "part"), [("above", "bell-cap"), ("below", "base")])
+def test_wood_close_over_or_under_warms_cap_or_base_as_if_it_were_drawn_in_it(
+    at: str, part: str
+) -> None:
+    """The same gap and boards as layers of the part, solved with the whole heater. With the skin
+    left as it is in the open, the boards over the cap came out 30 K too cool."""
+    placed = heat_of(level(at, 25, {"kind": "closed"}), part)
+    layers = plain()["parts"][part]["layers"]
+    closed = [*layers, {"gap": "25 mm", "kind": "closed"}, WOOD]
+    drawn = cycle(with_(plain(), (("parts", part, "layers"), closed)))
+    patch = max(drawn.of_part(part), key=lambda p: p.layers[len(layers) - 1].cold.mean_C.mid)
+    skin, wood = patch.layers[len(layers) - 1].cold, patch.layers[-1].hot
+    # drawn, the chamber is closed in too and its gas warmer: up to a tenth of the rise
+    for told, true in (
+        (placed.skin_mean_C, skin.mean_C), (placed.mean_C, wood.mean_C),
+        (placed.skin_peak_C, skin.peak_C), (placed.peak_C, wood.peak_C),
+    ):
+        assert abs(told.mid - true.mid) < 0.11 * (true.mid - 20.0)
+
+
+def test_a_high_ceiling_leaves_the_cap_alone() -> None:
+    skins = [p.layers[-1].cold for p in cycle(plain()).of_part("bell-cap")]
+    own = max(skins, key=lambda skin: skin.peak_C.high).mean_C.mid
+    found = heat_of(level("above", 4000), "bell-cap").skin_mean_C.mid
+    assert 0.0 <= found - own < 0.2
+    near = [heat_of(level("above", mm, {"kind": "vented"}), "bell-cap") for mm in (50, 200, 900)]
+    for one, other in zip(near, near[1:]):
+        assert one.skin_mean_C.mid > other.skin_mean_C.mid
+        assert one.peak_C.mid > other.peak_C.mid
+
+
+def test_a_bare_cap_close_under_boards_is_short_by_a_sixth_at_most() -> None:
+    bare = (("parts", "bell-cap", "layers"), [plain()["parts"]["bell-cap"]["layers"][1]])
+    placed = heat_of(with_(level("above", 25, {"kind": "closed"}), bare), "bell-cap")
+    closed = [*bare[1], {"gap": "25 mm", "kind": "closed"}, WOOD]
+    drawn = cycle(with_(plain(), (bare[0], closed))).of_part("bell-cap")
+    skin = max(patch.layers[0].cold.mean_C.mid for patch in drawn)
+    assert 0.8 * (skin - 20.0) < placed.skin_mean_C.mid - 20.0 < skin - 20.0
+
+
+def test_a_closed_gap_over_a_cap_hides_the_room() -> None:
+    """However high it is: still air and rays carry about as much over 25 mm as over 250."""
+    low, high = (heat_of(level("above", mm, {"kind": "closed"}), "bell-cap") for mm in (25, 250))
+    assert low.mean_C.mid == pytest.approx(high.mean_C.mid, abs=1.0)
