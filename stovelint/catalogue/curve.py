@@ -87,10 +87,10 @@ class Curve:
         over = float(self.widening(T_max)) if T_max > self.table_high_C else 0.0
         uses = []
         if under >= 0.005:
-            uses.append(f"down to {T_min:.0f} degC with {under:.0%} more spread "
+            uses.append(f"down to {T_min:.0f} degC with {100.0 * under:.0f} % more spread "
                         f"({self.grade_below})")
         if over >= 0.005:
-            uses.append(f"up to {T_max:.0f} degC with {over:.0%} more spread "
+            uses.append(f"up to {T_max:.0f} degC with {100.0 * over:.0f} % more spread "
                         f"({self.grade_above})")
         if not uses:
             return None

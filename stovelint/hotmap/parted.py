@@ -55,8 +55,8 @@ def parted_solution(
         split = sorted({ways.names[door.tail] for door in _open_doors(ways)})
         raise HeatError(
             f"the gas of {' and '.join(split)} has several ways and no stated shares, and how it "
-            f"parts does not come to rest: a share still moves by {found.miss:.1%} when the "
-            "temperatures follow",
+            f"parts does not come to rest: a share still moves by {100.0 * found.miss:.2g} % when "
+            "the temperatures follow",
             "state a share for each way, or give the ways more alike",
             ("chambers", split[0], "leads_to"),
         )  # fmt: skip

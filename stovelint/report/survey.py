@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 from stovelint.hotmap.layerheat import judged_depth
 from stovelint.hotmap.records import HOT_ZONE_M
 from stovelint.report import units as u
+from stovelint.report.beyond import beyond_lines
 from stovelint.report.draught import draught_lines
 from stovelint.report.lines import WIDTH, both_ends, table, wrap
 from stovelint.report.masses import masses_lines
@@ -16,7 +17,7 @@ from stovelint.report.movement import movement_lines
 from stovelint.rule.courses import place_name
 
 if TYPE_CHECKING:
-    from stovelint.build import Build, Layer, Part
+    from stovelint.build import Build, FiringState, Layer, Part
     from stovelint.catalogue import Catalogue, ClassVerdict
     from stovelint.hotmap.draught import ChimneyDraught
     from stovelint.hotmap.records import (
@@ -35,6 +36,8 @@ Objects = Callable[["Part", "Layer", tuple[str, str], str], bool]
 """Part, layer, (chamber, where), material: whether a rule objects to it there."""
 
 HEADINGS = ("layer, hot side first", "peak", "mean", "swing", "peaks at")
+STATES: tuple[FiringState, ...] = ("usual", "hardest")
+"""Told at the head, also that one was assumed."""
 FIGURES = frozenset({1, 2, 3, 4})
 # What can take each other's place: what a wall or cap is built of, and what keeps heat back.
 KINDRED = (
@@ -47,7 +50,6 @@ KINDRED = (
     }),
 )  # fmt: skip
 STRETCH = re.compile(r"(.*?)(\d+\.\d+) to (\d+\.\d+ m.*)")
-BEYOND = re.compile(r"(.*; used (?:up|down) to )(-?\d+)( .*)")
 
 
 def survey_text(
@@ -93,7 +95,7 @@ def _title(build: Build) -> list[str]:
 
 def _head(build: Build, hot: HotMap, units: Units) -> list[str]:
     lines = _title(build)
-    for state in ("usual", "hardest"):
+    for state in STATES:
         firing = build.firings[state]
         said = (
             f"{state} firing: {firing.loads} x {u.mass(firing.charge_kg, units)} every "
@@ -168,7 +170,7 @@ def _part(
     if not pairs:
         return [*lines, "  not computed; see the open questions"]
     known = (hardest is not None, usual is not None)
-    blocks = [_rows(hard, mild, catalogue, units, known) for hard, mild in pairs]
+    blocks = [_rows(part, hard, mild, catalogue, units, known) for hard, mild in pairs]
     rows, above = _fitted([HEADINGS, *(row for block in blocks for row in block)])
     laid = [
         line if name is None else f"{name}\n    {line}"
@@ -209,7 +211,7 @@ def _fitted(
 
 
 def _rows(
-    hard: PatchHeat, mild: PatchHeat, catalogue: Catalogue, units: Units,
+    part: Part, hard: PatchHeat, mild: PatchHeat, catalogue: Catalogue, units: Units,
     known: tuple[bool, bool],
 ) -> list[tuple[str, ...]]:  # fmt: skip
     """One row for each layer and one for the cold face; what a firing that is not `known`
@@ -221,13 +223,22 @@ def _rows(
             continue
         peak, held = judged_depth(top, catalogue), judged_depth(mean, catalogue)
         rows.append((_layer(top, units), *_figures(peak, held, units, known)))
-    rows.append(
-        ("cold face", *_figures(hard.layers[-1].cold, mild.layers[-1].cold, units, known))
-    )
+    cold, held = hard.layers[-1].cold, mild.layers[-1].cold
+    rows.append((_far_face(hard, part), *_figures(cold, held, units, known)))
     return rows
 
 
 def _figures(
+def _far_face(patch: PatchHeat, part: Part) -> str:
+    """What the last row is of: between joists that end a part, what lies between them is still
+    to come."""
+    joists = part.layers[-1].joists
+    ends = patch.layers[-1].layer.path == part.layers[-1].path
+    if joists is None or ends or joists.between == "open":
+        return "cold face"
+    return "face over the air" if joists.between == "closed" else f"face over {joists.between}"
+
+
     peak: DepthHeat, held: DepthHeat, units: Units, known: tuple[bool, bool]
 ) -> tuple[str, str, str, str]:
     """Peak, mean, swing and when it peaks."""
@@ -360,39 +371,34 @@ def _combustible(heat: CombustibleHeat) -> str:
 
 def _foot(hot: HotMap, units: Units) -> list[str]:
     lines: list[str] = []
-    beyond = _farthest(
-        said
-        for cycle in hot.cycles.values()
-        for patch in cycle.patches
-        for layer in patch.layers
-        for said in layer.beyond_table
+    beyond = beyond_lines(
+        (
+            said
+            for cycle in hot.cycles.values()
+            for patch in cycle.patches
+            for layer in patch.layers
+            for said in layer.beyond_table
+        ),
+        units,
     )
     if hot.unsolved:
         lines += ["", "open questions"]
         for case in hot.unsolved:
             said = f"{case.subject}: {case.reason}; {case.remedy}"
             lines += wrap(u.sentence(said, units), first="  ", rest="    ")
-    for title, sentences in (("beyond a table", beyond), ("assumed", hot.assumptions)):
-        if sentences:
-            lines += ["", title]
-            for said in sentences:
-                lines += wrap(u.sentence(said, units), first="  ", rest="    ")
+    if beyond:
+        lines += ["", *beyond]
+    # Which firing was assumed, and how it was taken, stands at the head.
+    assumed = [
+        said for said in hot.assumptions
+        if not any(said.startswith(f"firing {state} is not given") for state in STATES)
+    ]  # fmt: skip
+    if assumed:
+        lines += ["", "assumed"]
+        for said in assumed:
+            lines += wrap(u.sentence(said, units), first="  ", rest="    ")
     lines += ["", "Estimates with a range; local code and licensed practice decide."]
     return lines
-
-
-def _farthest(sentences: Iterable[str]) -> list[str]:
-    """Of sentences that differ only in how far a table was left, the one that went farthest."""
-    kept: dict[str, tuple[float, str]] = {}
-    for said in sentences:
-        found = BEYOND.fullmatch(said)
-        if found is None:
-            kept.setdefault(said, (0.0, said))
-            continue
-        far = float(found[2]) * (-1.0 if found[1].endswith("down to ") else 1.0)
-        if found[1] not in kept or (far, said) > kept[found[1]]:
-            kept[found[1]] = (far, said)
-    return sorted(said for _, said in kept.values())
 
 
 def _degrees(spread: Spread, units: Units) -> str:

@@ -123,7 +123,7 @@ def test_sentence_for_a_single_figure() -> None:
     own = curve("clay-brick-common", "conductivity")
     assert own.beyond_sentence("clay-brick-common", "conductivity", 15.0, 320.0) == (
         "conductivity of clay-brick-common is known at 20 degC only; "
-        "used up to 320 degC with 12% more spread (judgement)"
+        "used up to 320 degC with 12 % more spread (judgement)"
     )
 
 
@@ -131,15 +131,15 @@ def test_sentence_for_a_table_left_at_both_ends() -> None:
     own = curve("ifb-16", "conductivity")
     assert own.beyond_sentence("ifb-16", "conductivity", 100.0, 700.0) == (
         "conductivity of ifb-16 is known from 400 to 600 degC; "
-        "used down to 100 degC with 12% more spread (judgement) "
-        "and up to 700 degC with 5% more spread (judgement)"
+        "used down to 100 degC with 12 % more spread (judgement) "
+        "and up to 700 degC with 5 % more spread (judgement)"
     )
 
 
 def test_sentence_names_recalled_points() -> None:
     own = curve("perlite-loose", "conductivity")
     sentence = own.beyond_sentence("perlite-loose", "conductivity", 20.0, 324.0)
-    assert sentence is not None and sentence.endswith("with 18% more spread (recalled)")
+    assert sentence is not None and sentence.endswith("with 18 % more spread (recalled)")
 
 
 def test_no_sentence_inside_the_table_or_a_hair_beyond() -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from stovelint.build import Build, Part
+from stovelint.build import Build, Joists, Part
 from stovelint.catalogue import ClassVerdict
 from stovelint.hotmap.records import HotMap, Unsolved
 from stovelint.quantity import Units
@@ -106,16 +106,15 @@ def test_only_the_farthest_step_beyond_a_table_is_told() -> None:
     of = wall()
     one = layer_heat(of.layers[0], spread(300.0), spread(100.0))
     said = [
-        "conductivity of x is known at 20 degC only; used up to 98 degC with 3% more spread",
-        "conductivity of x is known at 20 degC only; used up to 230 degC with 9% more spread",
-        "specific heat of x is known from 400 degC; used down to 60 degC with 9% more spread",
-        "specific heat of x is known from 400 degC; used down to 120 degC with 7% more spread",
+        "conductivity of x is known at 20 degC only; used up to 98 degC with 3 % more spread "
+        "(judgement)",
+        "conductivity of x is known at 20 degC only; used up to 230 degC with 9 % more spread "
+        "(judgement)",
         "something else altogether",
     ]
     layers = [replace(one, judged=lambda: (None, tuple(said)))]
     shown = " ".join(text(make.build([of]), make.hot([patch(of, layers)])).split())
-    assert "used up to 230" in shown and "used up to 98" not in shown
-    assert "used down to 60" in shown and "used down to 120" not in shown
+    assert "conductivity of x 20 230 9 %, judgement" in shown and " 98 " not in shown
     assert "something else altogether" in shown
 
 
@@ -191,3 +190,32 @@ def test_wood_is_told_at_its_face_and_masonry_a_little_under_it() -> None:
     said = text(make.build([of]), make.hot([patch(of, layers, where="under bell")]))
     brick, wood = (line for line in said.splitlines() if "mm  " in line and "(" in line)
     assert "60 (60 to 60)" in brick and "104 (104 to 104)  70 (70 to 70)" in wood
+
+
+def test_a_firing_that_was_assumed_is_told_once() -> None:
+    of = wall()
+    hot = replace(
+        make.hot([patch(of, [layer_heat(of.layers[0], spread(90.0), spread(60.0))])]),
+        assumptions=("firing hardest is not given: 2 x 10 kg", "the damper is not given: both"),
+    )
+    said = text(make.build([of]), hot)
+    assert "firing hardest is not given" not in said
+    assert "assumed\n  the damper is not given: both" in said
+
+
+@pytest.mark.parametrize(
+    ("between", "said"),
+    [("open", "cold face"), ("closed", "face over the air"), ("cork", "face over cork")],
+)
+def test_between_joists_the_last_row_is_not_the_cold_face(between: str, said: str) -> None:
+    """What lies between them is still under it."""
+    joists = Joists(width_m=0.05, spacing_m=0.4, between=between, path=())
+    brick = layer("clay-brick-common", 0.1)
+    of = make.part("base", "base", [brick, replace(layer("softwood", 0.15), joists=joists)])
+    hot = make.hot([
+        patch(of, [layer_heat(one, spread(90.0), spread(60.0)) for one in layers], where=where)
+        for where, layers in (("over a joist", of.layers), ("between joists", of.layers[:1]))
+    ])  # fmt: skip
+    shown = text(make.build([of]), hot)
+    over, _, gap = shown.partition("between joists")
+    assert "cold face" in over and f"    {said} " in gap
