@@ -1,4 +1,4 @@
-"""Where the survey used a material beyond the ends of its table, and how much wider that made it."""
+"""Where a survey left the table of a material, and how much wider that made the spread."""
 
 from __future__ import annotations
 

@@ -31,7 +31,7 @@ def masses_lines(build: Build, usual: CycleHeat, catalogue: Catalogue, units: Un
     rows: list[tuple[str, ...]] = [HEADINGS]
     for part in found.parts:
         held = "open" if part.held_kWh is None else _spread(part.held_kWh)
-        rows.append((part.part, u.mass(part.weight_kg.mid, units), held))
+        rows.append((part.part, _mass(part.weight_kg.mid, units), held))
     rows.append(("whole heater", _weight(found.weight_kg, units), _spread(found.held_kWh)))
     lines = labelled(rows, right=frozenset({1, 2}))
     lines += wrap(_held(found), first="", rest="")
@@ -46,9 +46,9 @@ def masses_lines(build: Build, usual: CycleHeat, catalogue: Catalogue, units: Un
 def _held(found: Masses) -> str:
     return (
         f"Usual firing, heat over the room when the whole holds most, "
-        f"{found.fullest_at_h.mid:.1f} h after lighting; at its least it holds "
+        f"{_figure(found.fullest_at_h.mid)} h after lighting; at its least it holds "
         f"{_spread(found.least_kWh)} kWh. Masses by the middle of the density, that of the whole "
-        "by its ends too; joints as the units."
+        "by its ends too; mortar is weighed as what it joins."
     )
 
 
@@ -74,10 +74,33 @@ def _given(given: Output, usual: CycleHeat) -> str:
 
 
 def _weight(weight: Weight, units: Units) -> str:
-    low, mid, high = (u.mass(kg, units) for kg in (weight.low, weight.mid, weight.high))
+    low, mid, high = (_mass(kg, units) for kg in (weight.low, weight.mid, weight.high))
     return f"{mid} ({low.split(' ')[0]} to {high.split(' ')[0]})"
 
 
+def _mass(mass_kg: float, units: Units) -> str:
+    """To three digits of the unit shown: nobody knows a heater's weight better.
+
+    >>> _mass(1487.2, "si"), _mass(25.94, "si"), _mass(1487.2, "us")
+    ('1490 kg', '25.9 kg', '3280 lb')
+    """
+    figure, unit = u.mass(mass_kg, units).split(" ")
+    return f"{float(f'{float(figure):.3g}'):g} {unit}"
+
+
 def _spread(spread: Spread) -> str:
-    low, mid, high = (f"{value:.1f}" for value in (spread.low, spread.mid, spread.high))
+    low, mid, high = (_figure(value) for value in (spread.low, spread.mid, spread.high))
     return mid if low == mid == high else f"{mid} ({low} to {high})"
+
+
+def _figure(value: float) -> str:
+    """To two digits or the unit; a nought has no sign.
+
+    >>> _figure(53.2), _figure(3.44), _figure(0.134), _figure(-0.004), _figure(9.96)
+    ('53', '3.4', '0.13', '0.0', '10')
+    """
+    size = abs(value)
+    if size >= 9.95:
+        return f"{value:.0f}"
+    shown = f"{value:.1f}" if size >= 0.995 or size < 0.005 else f"{value:.2f}"
+    return shown.lstrip("-") if float(shown) == 0.0 else shown

@@ -8,7 +8,10 @@ from stovelint.quantity import Units
 from stovelint.report.beyond import beyond_lines
 from tests.rules import make
 
-ONLY = "conductivity of x is known at 20 degC only; used up to {} degC with {} % more spread (recalled)"
+ONLY = (
+    "conductivity of x is known at 20 degC only; used up to {} degC with {} % more spread "
+    "(recalled)"
+)
 BOTH = (
     "specific heat of y is known from 100 to 400 degC; used down to -10 degC with 1 % more spread "
     "(judgement) and up to 500 degC with 7 % more spread (recalled)"
