@@ -8,9 +8,11 @@ from typing import Mapping, Sequence
 
 from stovelint.build import Build, FiringState, Port
 from stovelint.errors import HeatError
-from stovelint.heat.draught import air_pressure_Pa, density_kg_m3
+from stovelint.heat.draught import air_pressure_Pa, density_kg_m3, static_draught_Pa
 from stovelint.hotmap.compute import Solver
-from stovelint.hotmap.draughtstart import StartDraught, start_draught, start_outdoors_C
+from stovelint.hotmap.draughtstart import (
+    MILD_C, StartDraught, start_draught, start_outdoors_C,
+)  # fmt: skip
 from stovelint.hotmap.draughtstate import StateDraught, air_share, state_draught
 from stovelint.hotmap.draughtway import MOST_WAYS, RUNS, chains
 from stovelint.hotmap.layerheat import Run
@@ -38,6 +40,11 @@ class ChimneyDraught:
     unsolved: tuple[Unsolved, ...]
     inlet_m2: float
     inlet_assumed: bool
+    outdoors_C: float
+    """Air outdoors for which the states are reckoned."""
+    mild_loss_Pa: float
+    """By how much every draught is less on a day of MILD_C, its gas as warm; 0: it is not colder
+    outdoors."""
     assumptions: tuple[str, ...]
     """Sentences for people: what was assumed because the file did not say."""
 
@@ -86,6 +93,8 @@ def chimney_draught(build: Build, solver: Solver) -> ChimneyDraught | Unsolved:
         chimney=chimney, states=states,
         start=tuple(one for one in starts if one.margin_Pa.low >= -SHORT_Pa),
         unsolved=tuple(unsolved), inlet_m2=inlet_m2, inlet_assumed=fire.air_inlet_m2 is None,
+        outdoors_C=build.site.outdoors_C,
+        mild_loss_Pa=_mild_loss_Pa(build, plan.rooms[fire.name], plan.rooms[chimney]),
         assumptions=_assumptions(plan.rooms, ports, chimney),
     )  # fmt: skip
 
@@ -157,6 +166,12 @@ def _inlet_m2(build: Build, runs: Sequence[Run]) -> float:
     air = (runs[0].drive.flow_kg_s * air_share(build, runs[0])).max(axis=1)
     density = float(density_kg_m3(build.site.room_C, air_pressure_Pa(build.site.altitude_m)))
     return max(1.0, round(1e4 * spread([air]).mid / (density * INLET_SPEED_m_s))) * 1e-4
+
+
+def _mild_loss_Pa(build: Build, fire: Room, chimney: Room) -> float:
+    """A column of outdoor air from the firebox's floor to the chimney's top: the gas cancels."""
+    rise, cold = chimney.top_m - fire.bottom_m, min(build.site.outdoors_C, MILD_C)
+    return float(static_draught_Pa(rise, cold, MILD_C, air_pressure_Pa(build.site.altitude_m)))
 
 
 def _assumptions(

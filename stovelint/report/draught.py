@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Sequence
 
 from stovelint.hotmap.draught import INLET_SPEED_m_s
+from stovelint.hotmap.draughtstart import MILD_C
 from stovelint.hotmap.records import Unsolved
 from stovelint.report import units as u
 from stovelint.report.lines import table, wrap
@@ -73,6 +74,8 @@ def _sentences(
         where = [one for one in states if one.takes_most == label]
         named = ", ".join(f"{_pressure(s.takes_most_Pa, units)} {pascal} {s.state}" for s in where)
         said.append(f"Most is taken by {label}: {named}.")
+    if states:
+        said.append(_outdoors(found, states, units))
     if any(one.margin_Pa.low < 0.0 for one in states):
         said.append(
             "Where less than 0 is left over, the chimney draws less than the flow assumed: the "
@@ -99,6 +102,18 @@ def _sentences(
     said.append("The room is taken at the pressure of outdoors: fans and a tall warm house take "
                 "from the draught.")  # fmt: skip
     return said
+
+
+def _outdoors(found: ChimneyDraught, states: Sequence[StateDraught], units: Units) -> str:
+    """For what air outdoors the draught holds; a mild day takes from it."""
+    less = found.mild_loss_Pa
+    said = f"The draught is that of {found.outdoors_C:g} degC outdoors"
+    if less <= 0.0:
+        return f"{said}."
+    figure = f"{less:.1f} Pa" if units == "si" else f"{less / WATER_COLUMN_Pa:.3f} in of water"
+    short = [one.state for one in states if 0.0 <= one.margin_Pa.low < less]
+    then = f", and in the {' and the '.join(short)} firing may fall short" if short else ""
+    return f"{said}; at {MILD_C:g} degC it is {figure} less{then}."
 
 
 def _inlet(area_m2: float, units: Units) -> str:

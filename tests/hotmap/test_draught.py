@@ -255,6 +255,24 @@ def test_the_inlet_that_is_assumed_passes_air_at_three_metres_a_second() -> None
     assert found.inlet_m2 * 1e4 == pytest.approx(round(found.inlet_m2 * 1e4), abs=1e-9)
 
 
+def test_a_mild_day_takes_the_weight_of_a_column_of_colder_air() -> None:
+    """The same gas under air of 15 degC: the draught of the way is less by what is told."""
+    found, solver = whole()
+    run = solver.runs(built(signal_box()))[1][("usual", 0.003)]
+    plan = solver.runs(built(signal_box()))[0]
+    (ports,) = chains(plan.build, plan.rooms, "chimney")
+    way = draught_way(plan.rooms, run.net, ports, INLET_m2)
+    zones = run.solution.gas.t_C
+    cold, mild = (way.static_Pa(zones, np.full((2, 1), t), 101325.0) for t in (0.0, 15.0))
+    assert found.outdoors_C == 0.0
+    close(np.unique((cold - mild).round(9)), found.mild_loss_Pa, within=1e-6, because=OWN,
+          source="hydrostatics, gas unchanged")  # fmt: skip
+    warm = with_(signal_box(), (("site", "outdoors"), "16 degC"))
+    again = chimney_draught(built(warm), Solver(CATALOGUE, states=("usual",), members=1))
+    assert isinstance(again, ChimneyDraught)
+    assert again.mild_loss_Pa == 0.0 and again.outdoors_C == 16.0
+
+
 def test_what_the_plan_gives_is_not_assumed() -> None:
     tree = with_(
         signal_box(), (("chambers", "firebox", "air_inlet"), "150 cm2"), ((*CHIMNEY, "bends"), 1),

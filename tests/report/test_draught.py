@@ -40,7 +40,8 @@ START = (
 def found(*states: StateDraught, **change: object) -> ChimneyDraught:
     whole = ChimneyDraught(
         chimney="chimney", states={one.state: one for one in states or (USUAL,)}, start=START,
-        unsolved=(), inlet_m2=0.0094, inlet_assumed=False, assumptions=(),
+        unsolved=(), inlet_m2=0.0094, inlet_assumed=False, outdoors_C=0.0, mild_loss_Pa=4.04,
+        assumptions=(),
     )  # fmt: skip
     return replace(whole, **change)  # type: ignore[arg-type]
 
@@ -158,3 +159,18 @@ def test_the_survey_holds_the_section() -> None:
     section = "\n".join(draught_lines(found(), "si"))
     assert held.replace(section + "\n", "") == without and section in held
     assert np.all([len(line) <= 100 for line in held.splitlines()])
+
+
+def test_a_mild_day_takes_from_the_draught() -> None:
+    """The plan's outdoors alone would flatter a chimney that is lit in spring."""
+    said = told(found())
+    assert "draught is that of 0 degC outdoors; at 15 degC it is 4.0 Pa less." in said
+    near = replace(USUAL, margin_Pa=ranged(4.0, 9.0, 12.0))
+    none = replace(USUAL, state="hardest", margin_Pa=ranged(4.1, 9.0, 12.0))
+    past = replace(USUAL, state="least", margin_Pa=ranged(-0.1, 9.0, 12.0))
+    said = told(found(near, none, past))
+    assert "4.0 Pa less, and in the usual firing may fall short." in said
+    assert "at 59 degF it is 0.016 in of water less" in told(found(), "us")
+    warm = told(found(outdoors_C=18.0, mild_loss_Pa=0.0))
+    assert "draught is that of 18 degC outdoors." in warm and "less" not in warm
+    assert "draught is that" not in told(replace(found(), states={}))
