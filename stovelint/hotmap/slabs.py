@@ -58,7 +58,8 @@ def slabs(build: Build, cycle: CycleHeat, catalogue: Catalogue) -> Slabs:
         cycle: one solved firing state of it.
         catalogue: the materials.
 
-    Left out without a word: layers whose heat is not judged, which is said elsewhere.
+    Domes and vaults are in `open`: they carry otherwise. Left out without a word: layers whose heat
+    is not judged, which is said elsewhere.
     """
     found: list[Slab] = []
     open_: list[Unsolved] = []
@@ -73,11 +74,22 @@ def slabs(build: Build, cycle: CycleHeat, catalogue: Catalogue) -> Slabs:
             material = catalogue.get(layer.material)
             held = [(p, one) for p in patches for one in p.layers if one.layer.path == layer.path]
             drawn = layer.pieces_m is not None or layer.span_m is not None
-            lies = drawn or part.kind in TOP_KINDS
+            arched = part.shape is not None
+            lies = (drawn or part.kind in TOP_KINDS) and not arched
             fires = index == 0 and _faces_fire(build, part, chambers)
-            if material.soft or material.family in NO_SLAB or not (lies or fires):
+            if material.soft or material.family in NO_SLAB or not (lies or arched or fires):
                 continue
             if not held or any(one.unjudged is not None for _, one in held):
+                continue
+            if arched:
+                open_.append(
+                    Unsolved(
+                        path=layer.path, subject=part.name, reason="it carries as an arch, and "
+                        "only slabs are reckoned: not its pull, its bow or its thrust",
+                        remedy="let a mason or an engineer judge its form and what holds its foot",
+                    )
+                )
+            if not (lies or fires):
                 continue
             missing = _missing(material)
             if missing is not None:
@@ -89,7 +101,8 @@ def slabs(build: Build, cycle: CycleHeat, catalogue: Catalogue) -> Slabs:
             found.append(
                 _slab(
                     part, layer, material, held, chambers, lies=lies, fires=fires,
-                    carried=own_weight(part, index, chambers, build.gauges_m, catalogue),
+                    carried=None if arched
+                    else own_weight(part, index, chambers, build.gauges_m, catalogue),
                 )
             )  # fmt: skip
     return Slabs(slabs=tuple(found), open=tuple(open_))
@@ -134,7 +147,7 @@ def _slab(
         else slabstress.bow(held, alpha, over),
         free_Pa=slabstress.free(held, material) if lies else None,
         flat_Pa=slabstress.flat(held, material) if lies else None,
-        rim_Pa=_rim(part, layer, material, held, chambers),
+        rim_Pa=_rim(part, layer, material, held, chambers) if lies else None,
         chill_K=slabstress.chill(held, material) if fires else None,
     )  # fmt: skip
 

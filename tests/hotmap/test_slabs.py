@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import Callable, Sequence
+from typing import Callable, Literal, Sequence
 
 import numpy as np
 import pytest
@@ -272,6 +272,28 @@ def test_what_is_not_judged_or_not_computed_is_left_to_others() -> None:
     dark = replace(inside(of.layers[0], straight(9.0)), judged=lambda: ("no k", ()))
     assert told(of, make.patch(of, [dark])).slabs == ()
     assert told(of).slabs == ()
+
+
+@pytest.mark.parametrize("shape", ["dome", "vault"])
+def test_an_arch_is_no_slab(shape: Literal["dome", "vault"]) -> None:
+    """It was told the bow and the bending of a flat plate of its span."""
+    of = replace(cap(), shape=shape)
+    found = told(of, make.patch(of, [inside(of.layers[0], straight(90.0))]))
+    (case,) = found.open
+    assert found.slabs == () and case.path == of.layers[0].path and case.subject == "slab"
+    assert case.reason.startswith("it carries as an arch")
+    edge = make.patch(of, [inside(of.layers[0], straight(90.0))], where="bearing edge")
+    span = make.patch(of, [inside(of.layers[0], straight(90.0))], where="span")
+    assert told(of, span, edge).slabs == ()
+
+
+def test_an_arch_over_a_fire_still_takes_its_chill() -> None:
+    part, build = at_the_fire("cap", make.layer("firebrick-medium-duty", 0.1))
+    vault = replace(part, shape="vault")
+    found = one(vault, straight(100.0), replace(build, parts={"it": vault}))
+    assert found.chill_K == one(part, straight(100.0), build).chill_K is not None
+    assert (found.bow_m, found.free_Pa, found.flat_Pa, found.carried) == (None,) * 4
+    assert found.rim_Pa is None
 
 
 def test_missing_figures_are_named() -> None:
