@@ -10,7 +10,7 @@ from typing import Mapping, NamedTuple, Sequence
 
 import numpy as np
 
-from stovelint.build import FiringState
+from stovelint.build import FiringState, Ties
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.catalogue.curve import Curve
 from stovelint.heat.fins import tie, web_in_slab
@@ -67,6 +67,7 @@ def bridge(leaves: Sequence[Leaf], place: int, catalogue: Catalogue) -> Bridge:
         over = flow / float(one.cold_end_W_K)
         if deep > into:  # the skin is told: a source that deep under a face that keeps heat
             over = min(over, flow / (2.0 * np.pi * k_cold * (deep - into)))
+        over = min(over, _held_by_its_layer(ties, leaf.thickness_m, metal, own))
         return Bridge(1.0 + flow / ties.each_m**2 * leaf.thickness_m / own, over)
     if layer.tees is not None and place_in_layer(leaves, place) == 0:
         tees = layer.tees
@@ -80,6 +81,20 @@ def bridge(leaves: Sequence[Leaf], place: int, catalogue: Catalogue) -> Bridge:
         felt = float(np.exp(-FADES * rest / leaf.thickness_m))
         return Bridge(factor, float(web.tip) * fall / (fall + rest) * felt)
     return Bridge(1.0, 0.0)
+
+
+def _held_by_its_layer(
+    ties: Ties, thickness_m: float, metal_W_mK: float, own_W_mK: float
+) -> float:
+    """How far a tie's end may stand over its layer at most, over the fall across the layer.
+
+    A rod in a steady fall, its hot end as warm as the layer there, its cold end holding on to
+    nothing: `s / d tanh(d / s)`, `s = sqrt(k A / g)`; the layer keeps it with `g`, from the rod to
+    half way to the next, `2 pi k / ln(each / diameter)`."""
+    section = 0.25 * np.pi * ties.diameter_m**2
+    g = 2.0 * np.pi * own_W_mK / np.log(max(ties.each_m / ties.diameter_m, 1.1))
+    along = float(np.sqrt(metal_W_mK * section / g)) / thickness_m
+    return along * float(np.tanh(1.0 / along))
 
 
 def place_in_layer(leaves: Sequence[Leaf], place: int) -> int:
@@ -117,8 +132,10 @@ def bridge_sentences(
             for cycle in cycles.values() for heat in _of(cycle, part, layer_id)
         ]
         hotter = over * max([0.0, *falls])
+        more = 100.0 * (factor - 1.0)
+        figure = "less than 1" if more < 1.0 else f"{more:.2g}"
         sentences.append(
-            f"{said} lead {100.0 * (factor - 1.0):.0f} % more heat through as deep as they go; where "
+            f"{said} lead {figure} % more heat through as deep as they go; where "
             f"one ends the cold side's mean is up to about {hotter:.0f} K over what is told"
         )
     return sentences
