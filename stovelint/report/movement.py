@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterable
 
 from stovelint.hotmap.movement import movement
+from stovelint.hotmap.ranges import Range
 from stovelint.hotmap.slabs import slabs
 from stovelint.report import units as u
 from stovelint.report.lines import labelled, wrap
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
     from stovelint.hotmap.joints import Joint
     from stovelint.hotmap.movement import Movement
-    from stovelint.hotmap.ranges import Range
     from stovelint.hotmap.records import CycleHeat, Unsolved
     from stovelint.hotmap.slabs import Slab
     from stovelint.quantity import Units
@@ -73,7 +73,8 @@ def movement_lines(
 
 def _apart(moves: Movement, units: Units) -> Iterable[str]:
     for joint in moves.joints:
-        yield _joint(joint, units)
+        if joint.drawn_m - joint.left_m.low >= LEAST_M:
+            yield _joint(joint, units)
     for one in moves.slides:
         if one.moves_m.high >= LEAST_M:
             yield (
@@ -92,8 +93,11 @@ def _joint(joint: Joint, units: Units) -> str:
     if joint.left_m.low < 0.0:
         said += "; below nothing the inner layer presses"
     if joint.needs_m is not None:
-        least, most = (u.length(m, units, 1) for m in joint.needs_m)
-        said += f"; a soft joint that gives 30 to 50 % needs {least} to {most} (practice)"
+        least, most = (u.small_length(m, units) for m in joint.needs_m)
+        said += (
+            f"; a soft joint that gives 30 to 50 % needs {least} to {most} {u.small_unit(units)} "
+            "(practice)"
+        )
     return said + "."
 
 
@@ -113,7 +117,11 @@ def _slab(one: Slab, units: Units) -> str:
         (one.free_Pa, "lying free"), (one.flat_Pa, "held flat"),
         (one.rim_Pa, "in one piece round its hot middle"),
     ]  # fmt: skip
-    heat = [f"{_stress(pull, units)} {word}" for pull, word in pulls if pull is not None]
+    # A middle cooler than its rim (an insulated span) presses the rim: nothing pulls there.
+    heat = [
+        f"{_stress(_pull(pull), units)} {word}"
+        for pull, word in pulls if pull is not None and pull.high > 0.0
+    ]  # fmt: skip
     if heat:
         parts.append(f"heat pulls with {', '.join(heat)} ({unit})")
     if not parts:
@@ -159,6 +167,10 @@ def _small(values: Range, units: Units) -> str:
 
 def _stress(values: Range, units: Units) -> str:
     return _range(*(u.stress(value, units) for value in _ends(values)))
+
+
+def _pull(of: Range) -> Range:
+    return Range(low=max(of.low, 0.0), mid=max(of.mid, 0.0), high=of.high)
 
 
 def _range(low: str, mid: str, high: str) -> str:
