@@ -71,22 +71,33 @@ def follows(heat_W: Floats, flow_kg_s: Floats) -> Floats:
     return np.asarray(np.clip(rise / crest, 0.0, 1.0))
 
 
+def leaving_C(core: Core, face_C: Floats) -> Floats:
+    """Gas that leaves, (M, N): as declared at the height of the fire, as warm as the face (M, N)
+    when it is out, and between them by its share w: w exit + (1 - w) face.
+
+    >>> one = np.ones((1, 1))
+    >>> core = Core(wall_C=260 * one, exit_C=650 * one, late=one, gas=0.5 * one, heat_W=one,
+    ...             weight=one[0])
+    >>> leaving_C(core, 250 * one).tolist()
+    [[450.0]]
+    """
+    return np.asarray(core.gas * core.exit_C + (1.0 - core.gas) * face_C)
+
+
 def core_pass(
     core: Core, flow_kg_s: Floats, room_C: Floats, tau_in: Floats, face_C: Floats, g: Floats,
     t_eq: Floats, gas: Caloric,
 ) -> tuple[Floats, Floats]:  # fmt: skip
     """Outer face (degC) and tau of the leaving gas, each (M, N).
 
-    Gas leaves at room + w (exit - room) + (1 - w) (face - room): at the declared temperature at
-    the height of the fire, and when it is out no warmer than the core. The face closes
+    Gas leaves as `leaving_C` says. The face closes
     mean(g (face - t_eq)) = mean heat - mean(m c (tau_out - tau_in)) by its p, and past the ends of
     p by its scale.
 
     flow_kg_s (M, N); room_C (M, 1); tau_in of what it draws (M, N); face_C of the last pass (M, N);
     g (W/K) and t_eq (degC) of what touches the face (M, N). Source: first law.
     """
-    declared, after = core.exit_C - room_C, face_C - room_C
-    tau = gas.tau(room_C + core.gas * declared + (1.0 - core.gas) * after)
+    tau = gas.tau(leaving_C(core, face_C))
     carried = (C_REF * flow_kg_s * (tau - tau_in)) @ core.weight
     kept = core.heat_W[:, 0] - carried
     log = np.log(core.late)

@@ -12,7 +12,7 @@ from stovelint.heat.films import (
     duct_W_m2K, horizontal_W_m2K, outside_film_W_m2K, vertical_wall_W_m2K,
 )  # fmt: skip
 from stovelint.heat.gas import enthalpy_J_kg
-from stovelint.heat.bands import Caloric, Exchange
+from stovelint.heat.bands import C_REF, Caloric, Exchange
 from stovelint.heat.gaspath import GasPass, gas_pass, pocket_conductance_W_K
 from stovelint.heat.mixing import HIGHEST_C, LOWEST_C
 from stovelint.heat.hearth import rays_W
@@ -260,6 +260,20 @@ class Heater:
             back = (direct + to_gas * to_gas / (to_gas + carried)) / (direct + to_gas)
             weights = (area[:, None] * films[:, faces].mean(axis=0)).mean(axis=1)
             result.append((faces, weights / weights.sum(), back.mean(axis=0)))
+        return result + self._core_groups(films)
+
+    def _core_groups(self, films: Floats) -> list[tuple[Ints, Floats, Floats]]:
+        """As `groups`, of declared cores: their heat is closed over the cycle, so what the faces
+        rise by in the mean comes back at all times, (S, S)."""
+        net, core, result = self.net, self.drive.core, []
+        for share, way in zip(net.way_flow, net.ways):
+            if core is not None and isinstance(way, Stirred) and way.heat_share == "core":
+                faces = self.faces.gas[self.faces.zone == way.zone]
+                weights = net.face_area_m2[faces] * films[:, faces].mean(axis=(0, 2))
+                carried = (1.0 - core.gas) * self.drive.flow_kg_s * share * C_REF
+                back = weights.sum() / (weights.sum() + (carried @ core.weight).mean())
+                even = np.tile(back * core.weight, (len(core.weight), 1))
+                result.append((faces, weights / weights.sum(), even))
         return result
 
     def _outer(self, t_faces: Floats, q: Floats, films: Floats) -> None:

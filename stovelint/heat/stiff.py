@@ -44,7 +44,8 @@ class Correction:
         """Args: `wall` (M, W, H) admittances; `film` (M, 2W) Robin films; `ratio` (2W,) face area
         over hot-face area; `local_film` (2W, N) film at each sample. `groups`: per closed zone its
         faces (F,), their weights (F,) summing to 1, and kappa (S,) at the `chosen` samples, which
-        `fill` carries to all. The groups are solved at the chosen samples only.
+        `fill` carries to all; or kappa (S, S), where what comes back at one time (row) is a share
+        of the change at others. The groups are solved at the chosen samples only.
         """
         w, n, chosen = wall[0].shape[1], local_film.shape[1], fill.chosen
         mean_film = film.mean(axis=0)
@@ -100,7 +101,10 @@ class Correction:
         for i, face in enumerate(faces):
             wall, cold = int(face) % w, int(face) >= w
             own = np.where(open_film & (wall in position), local[face], robin[face])
-            drive = (own * self.fill.all(kappa))[:, None] * matrix_T
+            if kappa.ndim == 2:
+                drive = own[:, None] * self.fill.all(kappa.T).T
+            else:
+                drive = (own * self.fill.all(kappa))[:, None] * matrix_T
             z = answers[2 if cold else 0][wall][seen] @ drive
             if wall in position:
                 matrix = self.matrix[position[wall]]

@@ -19,8 +19,9 @@ Floats = NDArray[np.float64]
 
 BEAM = 3.6
 """Mean beam length over volume / surface of a gas body (Hottel; recalled)."""
-NO_PATH_M, UNSEEN = 1e-4, 0.01
-"""A declared core touches what bounds it: no gas between them, and no rays past it."""
+NO_PATH_M, UNSEEN = 0.0, 0.0
+"""A declared core touches what bounds it: no gas between them, and no rays past it (nor a few, that
+mirrors would throw to and fro for fifty passes)."""
 DUCT_KINDS = ("riser", "flue-run", "buried-pipe", "chimney")
 RISER_FLAME = 0.5
 """Flames thin out behind the throat (judgement)."""

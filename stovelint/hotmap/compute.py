@@ -25,7 +25,7 @@ from stovelint.hotmap.cases import (
     LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
     sample_count,
 )  # fmt: skip
-from stovelint.hotmap.core import core_sentences, declared_core, misfit, with_core
+from stovelint.hotmap.core import core_sentences, declared_core, zone_gas_C, misfit, with_core
 from stovelint.hotmap.bridges import bridge_sentences
 from stovelint.hotmap.buried import buried_sentences
 from stovelint.hotmap.edges import bearing_patches
@@ -147,6 +147,10 @@ class Solver:
                 *_assumptions(plan, self.states),
                 *bridge_sentences(plan.patches, self.catalogue, cycles),
                 *buried_sentences(plan.patches),
+                *core_sentences(build, plan.rooms, [
+                    (build.firings[state], run.drive, run.solution)
+                    for (state, _), run in runs.items()
+                ]),
             ),
         )
 
@@ -375,10 +379,10 @@ def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     under = [one.heat for one in covers]
     everything = tuple(sorted([*flat, *edges, *under], key=lambda p: (p.part, p.from_m)))
     room_C = runs[0].drive.room_C[:, 0]
+    zones = [zone_gas_C(run.net, run.drive, run.solution) for run in runs]
     gas = {
         name: spread([
-            np.asarray(run.solution.gas.t_C[:, [z.index for z in room.zones]].max(axis=(1, 2)))
-            for run in runs
+            np.asarray(gas[:, [z.index for z in room.zones]].max(axis=(1, 2))) for gas in zones
         ], room_C)
         for name, room in plan.rooms.items()
     }  # fmt: skip

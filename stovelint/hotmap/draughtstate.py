@@ -13,6 +13,7 @@ from stovelint.heat.draught import air_pressure_Pa, carried_share, losses_Pa
 from stovelint.heat.fuel import net_calorific_J_kg
 from stovelint.hotmap.chimneytop import ChimneyTop, burn_mean, chimney_top, lit_samples
 from stovelint.hotmap.compute import Plan
+from stovelint.hotmap.core import zone_gas_C
 from stovelint.hotmap.draughtway import DraughtWay, draught_way
 from stovelint.hotmap.layerheat import Run
 from stovelint.hotmap.profile import spread
@@ -69,13 +70,14 @@ def air_share(build: Build, run: Run) -> Floats:
 def balance(build: Build, run: Run, way: DraughtWay) -> Balance:
     """Draught against losses at every sample of the burn."""
     pressure = float(air_pressure_Pa(build.site.altitude_m))
-    lit, drive, zones = lit_samples(run), run.drive, run.solution.gas.t_C
-    gas_C = way.element_gas_C(zones, drive.room_C)
+    lit, drive = lit_samples(run), run.drive
+    zones = zone_gas_C(run.net, drive, run.solution)
+    element_C = way.element_gas_C(zones, drive.room_C)
     resistances = way.resistances(air_share(build, run))
     static = way.static_Pa(zones, drive.outdoors_C, pressure)
-    losses = losses_Pa(resistances, drive.flow_kg_s, gas_C, pressure)
+    losses = losses_Pa(resistances, drive.flow_kg_s, element_C, pressure)
     total = losses.sum(axis=1)
-    carries = carried_share(resistances, static, drive.flow_kg_s, gas_C, pressure)
+    carries = carried_share(resistances, static, drive.flow_kg_s, element_C, pressure)
     by_label: dict[str, Floats] = {}
     for i, element in enumerate(way.elements):
         mean = burn_mean(losses[:, i], lit)

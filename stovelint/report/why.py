@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Mapping, Sequence
 
 from stovelint.hotmap.cases import INPUTS, OPEN_SHARE, TIGHT_SHARE, Input
+from stovelint.hotmap.core import CORE_INPUTS
 from stovelint.hotmap.influence import SHUT_OR_OPEN
 from stovelint.report import units as u
 from stovelint.report.lines import both_ends, table, wrap
@@ -42,6 +44,11 @@ TITLES = {
     "stored": "density of the masonry",
 }
 """What an input is called on the page."""
+CORE_TITLES = {
+    "core_wall": "outer face of the core, as declared",
+    "core_exit": "gas out of the core, as declared",
+}
+"""Likewise of a plan with a declared core."""
 GRADES = ("read", "second-hand", "recalled", "judgement", "practice")
 """The strongest first."""
 FACTORS = frozenset({"film", "room_film", "jet", "charge", "burn_time", "damper", "heat"})
@@ -77,11 +84,21 @@ def why_text(
             first="", rest="",
         )  # fmt: skip
     told: set[str] = set()
+    declared = any(chamber.declared is not None for chamber in build.chambers.values())
     for state in ("hardest", "usual"):
         if state in found:
-            lines += ["", *_state(build, of, state, found[state], catalogue, units, told)]
+            moved = _of_core(found[state]) if declared else found[state]
+            lines += ["", *_state(build, of, state, moved, catalogue, units, told)]
     lines += ["", "Estimates with a range; local code and licensed practice decide."]
     return "\n".join(lines) + "\n"
+
+
+def _of_core(found: Influenced) -> Influenced:
+    """With the inputs named for what they stand for in a plan with a declared core."""
+    return replace(found, influences=tuple(
+        replace(one, name=CORE_INPUTS[one.name].name) if one.name in CORE_INPUTS else one
+        for one in found.influences
+    ))  # fmt: skip
 
 
 def _state(
@@ -154,7 +171,7 @@ def _told(one: Influence, catalogue: Catalogue, units: Units) -> tuple[str, str,
     if one.name.startswith("k:"):
         return _conductivity(one.materials, catalogue)
     item = _input(one.name)
-    return TITLES[one.name], _range(item, units), item.grade
+    return {**TITLES, **CORE_TITLES}[one.name], _range(item, units), item.grade
 
 
 def _conductivity(materials: Sequence[str], catalogue: Catalogue) -> tuple[str, str, str]:
@@ -174,7 +191,7 @@ def _weakness(grade: str) -> int:
 
 
 def _input(name: str) -> Input:
-    return next(item for item in INPUTS if item.name == name)
+    return next(item for item in (*INPUTS, *CORE_INPUTS.values()) if item.name == name)
 
 
 def _range(item: Input, units: Units) -> str:
@@ -187,7 +204,8 @@ def _range(item: Input, units: Units) -> str:
         return f"{100 * item.low:+.0f} to {100 * item.high:+.0f} points"
     if item.name == "riser_share":
         return f"{100 * item.low:.0f} to {100 * item.high:.0f} %"
-    return f"{item.low:g} to {item.high:g}{' x' if item.name in FACTORS else ''}"
+    factor = item.name in FACTORS or item.name in CORE_TITLES
+    return f"{item.low:g} to {item.high:g}{' x' if factor else ''}"
 
 
 def _reason(one: Influence) -> str:

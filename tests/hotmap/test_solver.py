@@ -73,8 +73,8 @@ def test_works_side_by_side_keep_their_order_and_their_errors() -> None:
         side_by_side([lambda: 1, breaks])
 
 
-def test_a_declared_core_is_refused_in_words() -> None:
-    """Its inside has no size; the first solver divided by it."""
+def test_a_declared_core_without_size_is_refused_in_words() -> None:
+    """The first solver divided by it."""
     core = with_(
         demo(),
         (("chambers", "firebox", "size"), None),
@@ -83,7 +83,7 @@ def test_a_declared_core_is_refused_in_words() -> None:
             {"wall": "500 degC", "exit": "800 degC", "source": "its maker"},
         ),
     )
-    with pytest.raises(HeatError, match="firebox is declared .* give its inside size") as caught:
+    with pytest.raises(HeatError, match="firebox is not known, .*with its outside") as caught:
         Solver(Catalogue())(built(core))
     assert caught.value.path == ("chambers", "firebox", "declared")
 
