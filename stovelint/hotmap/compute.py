@@ -25,7 +25,7 @@ from stovelint.hotmap.cases import (
     LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
     sample_count,
 )  # fmt: skip
-from stovelint.hotmap.core import core_sentences, declared_core, zone_gas_C, misfit, with_core
+from stovelint.hotmap.core import core_sentences, declared_core, misfit, with_core, zone_gas_C
 from stovelint.hotmap.bridges import bridge_sentences
 from stovelint.hotmap.buried import buried_sentences
 from stovelint.hotmap.edges import bearing_patches
