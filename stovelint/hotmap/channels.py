@@ -3,8 +3,8 @@
 A layer drawn as a vented gap is a channel: air of the room passes through it. In an upright part
 it rises from the part's lower edge to its upper one, so what one band of the wall gives to it
 warms the next. In a lying part it changes places at both ends, over the longer side of the chamber
-(of the outermost one, where chambers stand in each other), and each patch is reckoned as if all
-of the channel lay under a floor as warm as it.
+(of the outermost one, where chambers stand in each other) and under the walls on both sides of it,
+and each patch is reckoned as if all of the channel lay under a floor as warm as it.
 """
 
 from __future__ import annotations
@@ -122,7 +122,7 @@ def _runs(
         lie = properties.rows[row].orientation
         lengths = [
             patches[found[k][1]].to_m - patches[found[k][1]].from_m if lie == "vertical"
-            else _longer_side_m(rooms, patches[found[k][1]])
+            else _across_m(rooms, patches, patches[found[k][1]])
             for k in order
         ]  # fmt: skip
         result.append(
@@ -135,8 +135,13 @@ def _runs(
     return result
 
 
-def _longer_side_m(rooms: dict[str, Room], patch: Patch) -> float:
+def _across_m(rooms: dict[str, Room], patches: tuple[Patch, ...], patch: Patch) -> float:
+    """From outside to outside, the longer way."""
     room = rooms[patch.chamber]
     while room.chamber.inside in rooms:
         room = rooms[str(room.chamber.inside)]
-    return max(room.side_m("front"), room.side_m("left"))
+    walls = [
+        one.thickness_m for one in patches
+        if one.chamber == room.chamber.name and one.cold < 0 and one.cold_film == "vertical"
+    ]  # fmt: skip
+    return max(room.side_m("front"), room.side_m("left")) + 2.0 * max(walls, default=0.0)
