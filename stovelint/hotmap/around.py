@@ -14,6 +14,7 @@ from stovelint.heat.clearance import (
     effective_outside_film_W_m2K, surrounding_face_C, view_share,
 )  # fmt: skip
 from stovelint.heat.films import outside_film_W_m2K, radiation_W_m2K
+from stovelint.heat.gaps import Lie, gap_resistance_m2K_W
 from stovelint.heat.heater import OUTER_ORIENTATION, STEEPER
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.covered import Cover, cover, in_contact, touches
@@ -31,6 +32,11 @@ wide a gap without drawing it)."""
 FAR_FILM_m2K_W = 0.13
 """Surface resistance on the far side of a surrounding (ISO 6946 Rsi, second-hand)."""
 TABLE_AT_C = 60.0
+"""Of wood that begins to matter."""
+GAP_BESIDE_K, GAP_STEP_K = 20.0, 10.0
+"""How much warmer than that air in front of it is, and cooler behind it; the step across
+(judgement)."""
+GAP_LIES: dict[str, Lie] = {"above": "hot_below", "below": "hot_above"}
 OUTER_EMISSIVITY = 0.9
 
 
@@ -52,9 +58,10 @@ def target(surrounding: Surrounding, catalogue: Catalogue) -> Target | None:
     cover = behind = 0.0
     found: Layer | None = None
     for layer in surrounding.layers:
-        resistance = _resistance_m2K_W(layer, catalogue)
         if found is None and layer.material and catalogue.get(layer.material).combustible:
             found = layer
+        side = GAP_BESIDE_K if found is None else -GAP_BESIDE_K
+        resistance = _resistance_m2K_W(layer, surrounding.at, TABLE_AT_C + side, catalogue)
         if found is None:
             cover += resistance
         else:
@@ -72,9 +79,14 @@ def target(surrounding: Surrounding, catalogue: Catalogue) -> Target | None:
     )  # fmt: skip
 
 
-def _resistance_m2K_W(layer: Layer, catalogue: Catalogue) -> float:
+def _resistance_m2K_W(layer: Layer, at: str, air_C: float, catalogue: Catalogue) -> float:
+    """Air is counted as closed, at its own warmth: the table for 10 degC would give half as much
+    again to a gap in front of wood that is hot."""
     if layer.material is None:
-        return 0.16  # a closed air gap at room temperature (ISO 6946 table value, recalled)
+        return float(gap_resistance_m2K_W(
+            air_C + 0.5 * GAP_STEP_K, air_C - 0.5 * GAP_STEP_K, layer.thickness_m,
+            OUTER_EMISSIVITY, OUTER_EMISSIVITY, 1.0, GAP_LIES.get(at, "vertical"),
+        ))  # fmt: skip
     curve = catalogue.get(layer.material).conductivity
     if curve is None or not curve.covers(TABLE_AT_C, TABLE_AT_C):
         return 0.0  # no credit where nothing is known
