@@ -13,8 +13,9 @@ from stovelint.heat.coldstart import ColdWalls, along_cold_walls_C, gas_with_hea
 from stovelint.heat.draught import air_pressure_Pa, losses_Pa
 from stovelint.heat.fuel import flue_gas_kg_kg, net_calorific_J_kg, stoichiometric_air_kg_kg
 from stovelint.heat.heater import DUCT_ROUGHNESS_m
+from stovelint.heat.network import OUTDOORS
 from stovelint.hotmap.compute import Plan
-from stovelint.hotmap.draughtway import RUNS, DraughtWay, draught_way
+from stovelint.hotmap.draughtway import RUNS, DraughtWay, Passed, draught_way
 from stovelint.hotmap.layerheat import Run
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.records import Spread
@@ -51,8 +52,9 @@ def start_draught(
 ) -> StartDraught:
     """The balance of the way with the least left over.
 
-    Faces of the heater are at room temperature, those of the chimney halfway to outdoors; gas
-    leaves its heat to them by the exponential law.
+    Faces of the heater are at room temperature. Those of the chimney are as cold as outdoors where
+    their wall faces it, else halfway there, as damper and mouth leak. Gas leaves its heat to them
+    by the exponential law.
     """
     build, drive = plan.build, run.drive
     kind, moisture = build.fuel.kind, build.fuel.moisture
@@ -71,7 +73,7 @@ def start_draught(
         way = draught_way(plan.rooms, run.net, chain, inlet_m2)
         zones_C = np.repeat(room[:, None], run.net.zones, axis=1)
         means, _ = along_cold_walls_C(
-            _walls(run, way, room, outdoors_C), start_C, flow, FIRST_AIR_RATIO, moisture,
+            _walls(plan, run, way, outdoors_C), start_C, flow, FIRST_AIR_RATIO, moisture,
             drive.film_factor[:, 0],
         )  # fmt: skip
         zones_C[:, [one.zone for one in way.passed]] = means
@@ -90,15 +92,21 @@ def start_draught(
     )  # fmt: skip
 
 
-def _walls(run: Run, way: DraughtWay, room_C: Floats, outdoors_C: float) -> ColdWalls:
-    net = run.net
+def _coldness(plan: Plan, one: Passed) -> float:
+    """How near to outdoors the walls of a zone are, 0 (as warm as the room) to 1."""
+    if one.room.chamber.kind != "chimney":
+        return 0.0
+    walls = [patch for patch in plan.patches if patch.hot_zone == one.zone]
+    outside = sum(patch.area_m2 for patch in walls if patch.cold == OUTDOORS)
+    return 0.5 + 0.5 * outside / max(sum(patch.area_m2 for patch in walls), 1e-9)
+
+
+def _walls(plan: Plan, run: Run, way: DraughtWay, outdoors_C: float) -> ColdWalls:
+    net, room_C = run.net, run.drive.room_C[:, 0]
     areas: Floats = np.array([
         net.face_area_m2[net.face_zone == one.zone].sum() for one in way.passed
     ])  # fmt: skip
-    faces = [
-        0.5 * (room_C + outdoors_C) if one.room.chamber.kind == "chimney" else room_C
-        for one in way.passed
-    ]
+    faces = [room_C + _coldness(plan, one) * (outdoors_C - room_C) for one in way.passed]
     return ColdWalls(
         face_C=np.stack(faces, axis=1), area_m2=areas,
         height_m=np.array([one.room.height_m for one in way.passed]),

@@ -13,6 +13,7 @@ from CoolProp.CoolProp import PropsSI
 from stovelint.build import FiringState
 from stovelint.errors import HeatError
 from stovelint.heat.films import duct_W_m2K
+from stovelint.heat.network import OUTDOORS, ROOM
 from stovelint.hotmap import draught, draughtstart, draughtstate
 from stovelint.hotmap.chimneytop import ROOM_VAPOUR, chimney_top
 from stovelint.hotmap.compute import Plan, Solver
@@ -187,15 +188,40 @@ def test_a_bare_chimney_top_is_wetter() -> None:
 def test_cold_start_lies_between_gas_as_cold_as_its_walls_and_never_cooled() -> None:
     plan, run = usual()
     found = started(plan, run, 0.0)
-    # walls: 6 m at 10 degC, 75 mm of net rise indoors at 20 degC, air at 0 degC
+    # 6 m: walls outdoors at 0 degC like the air, at 10 degC from the room up to 2.55 m (by
+    # height or by the area of their wall in the zone where they meet, that is 0.3 m at most);
+    # 75 mm of net rise indoors at 20 degC
+    foot = plan.rooms["chimney"].bottom_m
     cold = 353.0 * 9.80665 * (
-        6.0 * (1 / 273.15 - 1 / 283.15) + 0.075 * (1 / 273.15 - 1 / 293.15)
+        (2.55 - foot - 0.3) * (1 / 273.15 - 1 / 283.15) + 0.075 * (1 / 273.15 - 1 / 293.15)
     )
     # 503 degC all the way: air ratio 4, 30 % of the heat lost (physics notes, table 1.2)
     hot = 353.0 * 9.80665 * 6.075 * (1 / 273.15 - 1 / 776.15)
     assert cold < found.draught_Pa.mid < hot
     assert 0.0 < found.draught_Pa.mid - found.margin_Pa.mid < 1.0  # a tenth of the fire
     assert found.outdoors_C == 0.0
+
+
+def test_a_chimney_that_faces_outdoors_all_the_way_starts_worse() -> None:
+    """It stands as cold as the air beside it; one that faces rooms is halfway there."""
+    plan, run = usual()
+    own = started(plan, run, 0.0).draught_Pa.mid
+
+    def facing(cold: int) -> float:
+        patches = tuple(
+            replace(p, cold=cold) if p.chamber == "chimney" else p for p in plan.patches
+        )
+        return started(replace(plan, patches=patches), run, 0.0).draught_Pa.mid
+
+    assert facing(OUTDOORS) < own - 0.2 < own + 0.2 < facing(ROOM)
+    ports = chains(plan.build, plan.rooms, "chimney")[0]
+    way = draught_way(plan.rooms, run.net, ports, INLET_m2)
+    walls = draughtstart._walls(plan, run, way, -10.0)
+    faces = {one.zone: float(t) for one, t in zip(way.passed, walls.face_C[0])}
+    zones = [zone.index for zone in plan.rooms["chimney"].zones]
+    close([faces[zones[0]], faces[zones[-1]]], [5.0, -10.0], within=1e-9, unit="K",
+          because="halfway from 20 degC, and all the way", source="what the plan faces")  # fmt: skip
+    assert {t for zone, t in faces.items() if zone not in zones} == {20.0}
 
 
 def test_a_mild_day_and_a_short_chimney_start_worse() -> None:
