@@ -13,7 +13,7 @@ from stovelint.heat.draught import (
     Resistances, narrowing, sharp_bend, static_draught_Pa, widening,
 )  # fmt: skip
 from stovelint.heat.heater import DUCT_ROUGHNESS_m
-from stovelint.heat.network import Bell, Network, Pocket, Share, Stirred
+from stovelint.heat.network import Bell, Hearth, Network, Pocket, Share, Stirred
 from stovelint.hotmap.parting import level_m, port_area_m2
 from stovelint.hotmap.ways import Door
 from stovelint.hotmap.zones import Room, Zone
@@ -138,6 +138,9 @@ def draught_way(
         stretches = _stretches(room, level, leaves)
         rises += [Rise(zone=zone.index, rise_m=rise) for zone, rise in stretches]
         last = way.zones[way.outlet] if isinstance(way, Bell) else room.zones[-1].index
+        out = last
+        if isinstance(way, Hearth):  # its plume passes all bands before gas leaves one
+            out = way.zones[max(range(len(way.zones)), key=lambda i: way.leaving[i])]
         passed += [
             Passed(zone=zone.index, room=room, flow_share=flow)
             for zone in room.zones if zone.index <= last
@@ -146,10 +149,10 @@ def draught_way(
             elements += _run(room, stretches, flow)
         if door is not None:
             share = _share(net, ways[name], ways[door.port.to])
-            elements.append(_port(door, room, onward, last, flow * share))
+            elements.append(_port(door, room, onward, out, flow * share))
         else:
             zeta = float(widening(0.0))
-            elements.append(_single(f"the mouth of {name}", last, zeta, room.section_m2, flow))
+            elements.append(_single(f"the mouth of {name}", out, zeta, room.section_m2, flow))
         level = leaves
     return DraughtWay(rises=tuple(rises), elements=tuple(elements), passed=tuple(passed))
 

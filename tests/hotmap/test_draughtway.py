@@ -11,7 +11,7 @@ import pytest
 from stovelint.assemble import load
 from stovelint.build import Build
 from stovelint.heat.draught import narrowing, sharp_bend, widening
-from stovelint.heat.network import Network
+from stovelint.heat.network import Hearth, Network
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import places
 from stovelint.hotmap.compute import cut
@@ -112,6 +112,22 @@ def test_resistances_by_hand() -> None:
     ]  # fmt: skip
     assert of(way, "the turn in chimney")[0].zeta == pytest.approx(float(sharp_bend(90.0)))
     assert all(float(one.flow_share) == 1.0 for one in way.elements)
+
+
+def test_gas_leaves_an_open_fire_as_hot_as_the_band_of_its_port() -> None:
+    """Not as cool as the air at its floor, which would take less of the draught."""
+    build = built(with_(
+        signal_box(), (("chambers", "firebox", "fire"), "open"),
+        (("chambers", "firebox", "leads_to"), {"riser": {"area": "250 cm2"}}),
+    ))  # fmt: skip
+    rooms, net = posed(build)
+    (chain,) = chains(build, rooms, "chimney")
+    way, hearth = draught_way(rooms, net, chain, 0.01), net.ways[0]
+    assert isinstance(hearth, Hearth) and hearth.leaving[0] == 1.0
+    zones = [zone.index for zone in rooms["firebox"].zones]
+    (port,) = [e for e in way.elements if e.label.startswith("the port from firebox")]
+    assert len(zones) > 1 and port.zone == zones[0]
+    assert [one.zone for one in way.passed if one.room is rooms["firebox"]] == zones
 
 
 def test_turns_are_as_many_as_the_plan_gives() -> None:
