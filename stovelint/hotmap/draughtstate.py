@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 from stovelint.build import Build, FiringState, Port
 from stovelint.heat.draught import air_pressure_Pa, carried_share, losses_Pa
 from stovelint.heat.fuel import net_calorific_J_kg
+from stovelint.hotmap.cases import between
 from stovelint.hotmap.chimneytop import ChimneyTop, burn_mean, chimney_top, lit_samples
 from stovelint.hotmap.compute import Plan
 from stovelint.hotmap.core import zone_gas_C
 from stovelint.hotmap.draughtway import DraughtWay, draught_way
 from stovelint.hotmap.layerheat import Run
+from stovelint.hotmap.parting import LOSS
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.records import Spread
 from stovelint.hotmap.zones import Room
@@ -68,16 +70,18 @@ def air_share(build: Build, run: Run) -> Floats:
 
 
 def balance(build: Build, run: Run, way: DraughtWay) -> Balance:
-    """Draught against losses at every sample of the burn."""
+    """Draught against losses at every sample of the burn. What the way takes is known no better
+    than at a split (`parting.LOSS`), and moves with the films inside as there."""
     pressure = float(air_pressure_Pa(build.site.altitude_m))
     lit, drive = lit_samples(run), run.drive
     zones = zone_gas_C(run.net, drive, run.solution)
     element_C = way.element_gas_C(zones, drive.room_C)
     resistances = way.resistances(air_share(build, run))
     static = way.static_Pa(zones, drive.outdoors_C, pressure)
-    losses = losses_Pa(resistances, drive.flow_kg_s, element_C, pressure)
+    scatter = between(*LOSS, run.properties.at["film"])[:, None]
+    losses = losses_Pa(resistances, drive.flow_kg_s, element_C, pressure) * scatter[:, None]
     total = losses.sum(axis=1)
-    carries = carried_share(resistances, static, drive.flow_kg_s, element_C, pressure)
+    carries = carried_share(resistances, static / scatter, drive.flow_kg_s, element_C, pressure)
     by_label: dict[str, Floats] = {}
     for i, element in enumerate(way.elements):
         mean = burn_mean(losses[:, i], lit)
