@@ -191,6 +191,31 @@ def test_a_closed_zone_at_chosen_samples_is_the_straight_line_between_them() -> 
     assert (found[0, [0, 2]] > 1.2).all()  # it does something
 
 
+def test_what_comes_back_at_other_times() -> None:
+    """Limiting case: where it comes back at its own time only, both forms of kappa are one. And
+    where all comes back evenly from one sample, what is added is even, and nil without it."""
+    known = case(list(range(N)), N, strongest=1.0)
+    members, weights = np.array([0, 2]), np.array([0.6, 0.4])
+    share = np.linspace(0.2, 0.7, N)
+
+    def corrected(kappa: Floats, change: Floats) -> Floats:
+        fix = Correction(known.wall, known.film, RATIO, known.local, [(members, weights, kappa)],
+                         known.fill)  # fmt: skip
+        found = change[None].copy()
+        fix.apply(found)
+        return np.asarray(found[0])
+
+    assert np.allclose(corrected(np.diag(share), CHANGE), corrected(share, CHANGE), rtol=1e-9)
+    even = np.zeros((N, N))
+    even[:, 3] = 0.5
+    added = corrected(even, CHANGE) - CHANGE
+    assert np.allclose(added[members], added[members][:, :1], rtol=1e-9)
+    assert np.abs(added[members]).min() > 1e-3 and not added[[1, 3]].any()
+    silent = CHANGE.copy()
+    silent[:, 3] = 0.0
+    assert np.abs(corrected(even, silent) - silent).max() < 1e-12
+
+
 def test_the_window_is_where_the_films_are_far_from_their_means() -> None:
     known = case(list(range(N)), N)
     fix = Correction(known.wall, known.film, RATIO, known.local, [], known.fill)
