@@ -216,6 +216,21 @@ def test_what_comes_back_at_other_times() -> None:
     assert np.abs(corrected(even, silent) - silent).max() < 1e-12
 
 
+def test_what_comes_back_of_a_mean_is_the_same_where_few_samples_are_looked_at() -> None:
+    """A change that is even in time: its mean is known from any samples."""
+    chosen = [*range(8), 9, 11, 14, 17, 20, 23]
+    found = []
+    for looked in (list(range(N)), chosen):
+        known = case(looked, N, strongest=1.0)
+        mean = np.tile(0.5 * known.fill.mean, (len(looked), 1))
+        fix = Correction(known.wall, known.film, RATIO, known.local,
+                         [(np.array([0, 2]), np.array([0.6, 0.4]), mean)], known.fill)  # fmt: skip
+        change = np.ones((1, 8, len(looked)))
+        fix.apply(change)
+        found.append(change[0, [0, 2]])
+    assert np.allclose(found[1], found[0][:, chosen], rtol=1e-9) and found[0].min() > 1.1
+
+
 def test_the_window_is_where_the_films_are_far_from_their_means() -> None:
     known = case(list(range(N)), N)
     fix = Correction(known.wall, known.film, RATIO, known.local, [], known.fill)
