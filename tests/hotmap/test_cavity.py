@@ -107,8 +107,9 @@ def test_a_wall_behind_one_side_closes_that_side_only() -> None:
     assert ("studs", "bell-back") in of and ("studs", "firebox-wall") not in of
     assert ("boards", "bell-wall") in of and ("boards", "bell-back") not in of
     close_by = of["boards", "bell-wall"]
-    # a surrounding near a wall that faces the room does not act back on the wall's inside
-    assert of["studs", "bell-back"].mean_C.mid > close_by.mean_C.mid
+    # near a wall that faces the room its gas keeps its warmth: up to a tenth of the rise
+    closed = of["studs", "bell-back"].mean_C.mid
+    assert abs(closed - close_by.mean_C.mid) < 0.11 * (closed - 20.0)
 
 
 @pytest.mark.parametrize(
