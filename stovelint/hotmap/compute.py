@@ -25,7 +25,9 @@ from stovelint.hotmap.cases import (
     LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
     sample_count,
 )  # fmt: skip
-from stovelint.hotmap.core import core_sentences, declared_core, misfit, with_core, zone_gas_C
+from stovelint.hotmap.core import (
+    core_sentences, declared_core, misfit, overdrawn, with_core, zone_gas_C,
+)  # fmt: skip
 from stovelint.hotmap.bridges import bridge_sentences
 from stovelint.hotmap.buried import buried_sentences
 from stovelint.hotmap.edges import bearing_patches
@@ -243,6 +245,10 @@ class Solver:
         firing = plan.build.firings[state]
         if sample_count(firing) > MOST_SAMPLES:
             return _too_short(firing)
+        if declared_core(plan.build) is not None:
+            wrong = overdrawn(plan.build, firing, _posed(plan, firing, at, share).drive)
+            if wrong is not None:
+                return wrong
         if near is not None:
             return _solved(plan, firing, at, share, near)
         if self.members == 1:
@@ -431,7 +437,7 @@ def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
         firing = build.firings[state]
         if firing.assumed:
             sentences.append(
-                f"firing {state} is not given: {firing.loads} x {firing.charge_kg:g} kg every "
+                f"firing {state} is not given: {firing.loads} x {firing.charge_kg:.3g} kg every "
                 f"{firing.every_s / 3600:g} h is assumed"
             )
         if firing.every_s > LONGEST_PERIOD_S:

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from stovelint.build import Build, Chamber, Firing
 from stovelint.errors import HeatError
 from stovelint.heat.core import Core, excess, follows, leaving_C, smoothed
+from stovelint.heat.films import ZERO_C_K
+from stovelint.heat.gas import enthalpy_J_kg
 from stovelint.heat.network import Drive, Network, Stirred
 from stovelint.heat.periodic import Solution
 from stovelint.hotmap.cases import Input, between
@@ -118,6 +120,34 @@ def zone_gas_C(net: Network, drive: Drive, solution: Solution) -> Floats:
         if isinstance(way, Stirred) and way.heat_share == "core":
             zones_C[:, way.zone] = leaving_C(drive.core, zones_C[:, way.zone])
     return zones_C
+
+
+def overdrawn(build: Build, firing: Firing, drive: Drive) -> Unsolved | None:
+    """Why gas as hot as declared cannot come of this firing; None where it can.
+
+    What it takes along, with the core no warmer than the room when the fire is out, must be less
+    than what burns. Source: first law.
+    """
+    chamber = declared_core(build)
+    if chamber is None or chamber.declared is None or drive.core is None:
+        return None
+    room, core = drive.room_C, drive.core
+    hot, cold = (
+        enthalpy_J_kg(t_C + ZERO_C_K, drive.air_ratio)
+        for t_C in (room + core.gas * (core.exit_C - room), room)
+    )
+    taken = (drive.flow_kg_s * (hot - cold)).mean(axis=1)
+    over = int((taken >= core.heat_W[:, 0]).sum())
+    if not over:
+        return None
+    return Unsolved(
+        path=(*chamber.path, "declared"), subject=chamber.name, state=firing.state,
+        reason=f"gas of {chamber.declared.exit_C:.0f} degC out of {chamber.name} at the height of "
+        f"the fire takes along more than the wood of the {firing.state} firing gives, in {over} of "
+        f"{len(taken)} cases",
+        remedy="check the temperature of the gas in the paper of its maker: that where it leaves "
+        "the core, not that of the flames",
+    )  # fmt: skip
 
 
 def misfit(
