@@ -91,8 +91,8 @@ def _read_joists(layer: Record) -> Joists | None:
 
 def _check_joists(owner: Record, layer: Record, last: bool) -> None:
     record = layer.child("joists")
-    if record is None:
-        return
+    if record is None or layer.maybe_text("material") is None:
+        return  # of a gap it is noted where the layer is read
     kind = owner.maybe_text("kind")
     if kind is not None and kind not in ("floor", "base"):
         remedy = "delete it; it goes with: floor, base"

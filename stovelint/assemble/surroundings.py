@@ -34,16 +34,16 @@ def _read_one(name: str, record: Record, parts: tuple[str, ...]) -> Surrounding:
         at=cast(Side, record.text("at")),
         distance_m=distance_m,
         gap=None if gap is None else read_gap(gap),
-        shield=None if shield is None else _read_shield(shield, distance_m),
+        shield=None if shield is None else _read_shield(shield, distance_m, on),
         layers=read_layers(record),
         path=record.path,
         on=on,
     )
 
 
-def _read_shield(shield: Record, distance_m: float) -> Shield:
+def _read_shield(shield: Record, distance_m: float, on: str | None) -> Shield:
     air_m = shield.number("air", bounds.GAP)
-    if air_m > distance_m:
+    if air_m > distance_m and on is None:  # what lies on a part has no shield at all
         message = "the shield stands farther out than the heater's face"
         shield.note("air", message, "check `air` against the `distance`")
     return Shield(kind=shield.text("kind"), air_m=air_m, path=shield.path)

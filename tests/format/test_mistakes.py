@@ -108,6 +108,8 @@ FAULTS = [
      "  - {material: perlite-loose, top: 1 cm2/m, thickness",
      "top", "belongs to a gap", "layer of its own"),
     (GAP, "{gap: 10 mm, kind: closed, mortar: mud}", "mortar", "belongs to a material", "delete"),
+    (GAP, "{gap: 10 mm, kind: closed, joists: {width: 45 mm, spacing: 1 m, between: open}}",
+     "joists", "belongs to a material", "delete"),
     (GAP, "{gap: 10 mm, kind: closed, top: 1 cm2/m}", "top", "closed gap has no", "vented"),
     ("[{material: ifb-23, thickness: 64 mm}]", "[{gap: 9 mm, kind: closed}]", "layers", "air only",
      "add a layer"),
@@ -147,6 +149,8 @@ FAULTS = [
     ("at: back, distance: 90 mm", "at: back, on: bell-cap, distance: 0 mm", "gap",
      "has no gap before it", "or `on`"),
     ("distance: 90 mm", SHIELD, "95 mm", "farther out", "`distance`"),
+    ("distance: 500 mm", f"on: bench-top, {SHIELD.replace('90', '0')}",
+     "shield", "has no shield before it", "delete `shield`"),
     ("part: bell-cap,", "part: bell-cup,", "bell-cup", "no part or surrounding", "`bell-cap`"),
 ]  # fmt: skip
 
