@@ -82,7 +82,8 @@ def solve(
     """Find the periodic regime. `start` (the `state` of one case like these, or of each of them)
     and `lent` (the `secants` of one) shorten the way.
 
-    Args: `chosen` the samples at which the gas is evaluated, instead of those the drive asks for;
+    Args: `chosen` the samples at which the gas is evaluated, instead of those the drive asks for,
+    rising from the first sample (otherwise ValueError);
     `enough_K` the change at which to stop. More than TOLERANCE_K will do for a solution that only
     lends its state and secants; `converged` is then False.
 

@@ -43,16 +43,21 @@ def looked_at(drive: Drive) -> Ints:
 class Fill:
     """Carries values at the chosen samples (..., S) to all samples, straight in between.
 
-    `mean` (S,): weights that give the mean over the cycle.
+    `mean` (S,): weights that give the mean over the cycle. `chosen` rises from the first sample;
+    otherwise ValueError.
     """
 
     def __init__(self, chosen: Ints, samples: int) -> None:
+        if chosen[0] != 0 or chosen[-1] >= samples or (np.diff(chosen) < 1).any():
+            raise ValueError(f"chosen samples must rise from 0, below {samples}: {chosen.tolist()}")
         self.chosen, self.samples = chosen, samples
         matrix = between_samples(chosen, samples)
         self.mean: Floats = matrix.mean(axis=1)
         # the first samples are all looked at and need no sum
         gaps = np.flatnonzero(np.diff(chosen) > 1)
         self.dense = int(gaps[0]) + 1 if len(gaps) else len(chosen)
+        if chosen[-1] < samples - 1:
+            self.dense = 1  # the way back to the first sample needs that one in the sum
         self.between = np.ascontiguousarray(matrix[self.dense - 1 :, self.dense :])
 
     def all(self, values: Floats) -> Floats:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from stovelint.heat.network import Bell, Drive, Plug, Pocket, Stirred
+from stovelint.heat.periodic import solve
 from stovelint.heat.sampling import (
     CALM, FEWEST_STEPS, Fill, at_samples, between_samples, looked_at, network_of, some_members,
 )  # fmt: skip
@@ -73,9 +74,11 @@ def test_a_change_of_the_flow_is_looked_at_too() -> None:
 
 CHOICES = (
     [0, 1, 2, 3, 5, 8, 11], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11], [0, 4, 11],
-    [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 11],
+    [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 11], [0, 1, 2, 3, 5, 10], [0, 1, 2, 3, 4, 8], [0, 3, 6, 9],
+    [0, 1, 2, 3, 4, 5], [0],
 )  # fmt: skip
-"""The first sample and the last are always looked at."""
+"""The first sample is always looked at, the last may be left out: from the last one that is looked
+at, values then head for the first."""
 
 
 @pytest.mark.parametrize("chosen", CHOICES)
@@ -106,6 +109,14 @@ def test_what_is_all_looked_at_needs_no_sum() -> None:
         fill = Fill(np.array(chosen), chosen[-1] + 1)
         assert fill.dense == first + 1
         assert fill.between.shape == (len(chosen) - first, chosen[-1] - first)
+
+
+@pytest.mark.parametrize("chosen", [[1, 2, 11], [0, 5, 5, 11], [0, 6, 3, 11], [0, 12]])
+def test_samples_that_do_not_rise_from_the_first_are_refused(chosen: list[int]) -> None:
+    with pytest.raises(ValueError, match="must rise from 0, below 12"):
+        Fill(np.array(chosen), 12)
+    with pytest.raises(ValueError, match="must rise from 0, below 12"):
+        solve(network([Wall()]), drive(np.full((1, 12), 3e3), 0.01), chosen=np.array(chosen))
 
 
 def two_members() -> Drive:
