@@ -328,3 +328,18 @@ def test_a_cycle_has_converged_when_faces_and_heat_have() -> None:
     assert not replace(found, change_K=1.001 * TOLERANCE_K, energy_gap=0.0).converged
     assert not replace(found, change_K=0.0, energy_gap=1.001 * ENERGY_TOLERANCE).converged
     assert not replace(found, change_K=float("nan"), energy_gap=0.0).converged
+
+
+# -- what is no number ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("heat", [np.nan, np.inf])
+@pytest.mark.parametrize("started", [False, True])
+def test_heat_that_is_no_number_has_not_converged(heat: float, started: bool) -> None:
+    net, fired = network([Wall()]), np.full((1, 16), 3e3)
+    start = settled(solve(net, drive(fired, 0.01))).state if started else None
+    fired[0, 3] = heat
+    with np.errstate(invalid="ignore", over="ignore"):
+        solution = solve(net, drive(fired, 0.01), start)
+    assert not solution.converged
+    assert solution.passes <= 2
