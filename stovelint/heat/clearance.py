@@ -88,8 +88,8 @@ def vent_flow_kg_s_m(
     t_air_C: mean in the gap, degC; gap_m, height_m: m, > 0; *_area_m2_m: m2 per metre, >= 0; all
     broadcast. Against the one measured heated cavity at hand this kind of balance gives 45-70 %
     of the flow: the neighbour then comes out too warm, not too cool.
-    Source: stack effect and orifice (EnergyPlus naturally vented cavity, read), plane Poiseuille
-    flow; discharge coefficient recalled.
+    Source: stack effect and orifice (naturally vented cavity, engineering reference of a public
+    building simulator, read), plane Poiseuille flow; discharge coefficient recalled.
 
     >>> print(f"{vent_flow_kg_s_m(40.0, 20.0, 0.05, 1.8, None, None):.3f}")
     0.038

@@ -8,7 +8,8 @@ In zone z the faces k have areas A_k and emissivities e_k. With irradiation H an
     loss = A_z (e_gas sigma T_gas^4 - a_gas sum_j shares_zj J_j)  from the gas
 
 With reciprocal shares the sum of A_k q_k equals the sum of the losses exactly. (Grey gas in a grey
-enclosure: Siegel & Howell, recalled; the network form is in the CFAST manual, read.)
+enclosure: Siegel & Howell, recalled; the network form is in the reference manual of a
+public zone model, read.)
 """
 
 from __future__ import annotations
