@@ -108,8 +108,9 @@ def _head(build: Build, hot: HotMap, units: Units) -> list[str]:
     unit = "degC, swings in K" if units == "si" else "degF, swings in Fahrenheit degrees"
     lines += wrap(
         f"Peaks: hardest firing. Means and swings: usual firing, day after day. Figures in {unit}: "
-        f"middle of {cases} cases (lowest to highest), {u.length(HOT_ZONE_M, units)} under the hot face "
-        "of the layer, wood at its face.",
+        f"middle of {cases} cases (lowest to highest; the lowest let down by a fifth of its rise, as "
+        f"far as the model itself is known to err), {u.length(HOT_ZONE_M, units)} under the hot "
+        "face of the layer, wood at its face.",
         first="", rest="",
     )  # fmt: skip
     lines += wrap(
@@ -228,7 +229,6 @@ def _rows(
     return rows
 
 
-def _figures(
 def _far_face(patch: PatchHeat, part: Part) -> str:
     """What the last row is of: between joists that end a part, what lies between them is still
     to come."""
@@ -239,6 +239,7 @@ def _far_face(patch: PatchHeat, part: Part) -> str:
     return "face over the air" if joists.between == "closed" else f"face over {joists.between}"
 
 
+def _figures(
     peak: DepthHeat, held: DepthHeat, units: Units, known: tuple[bool, bool]
 ) -> tuple[str, str, str, str]:
     """Peak, mean, swing and when it peaks."""
