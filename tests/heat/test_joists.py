@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from stovelint.heat.joists import joist_resistance_m2K_W
+from stovelint.heat.joists import CELLS, _columns, joist_resistance_m2K_W
 from tests.heat.close import close
 
 Floats = NDArray[np.float64]
@@ -33,6 +33,105 @@ def top_1(found: float, below: float) -> float:
     """Temperature over the joist's middle that the resistance stands for, 0 to 1."""
     down = found + below + 1.0 / FILM
     return down / (UP + down)
+
+
+def by_hand(
+    between: float | None, cells: int, above: tuple[tuple[float, float], ...] = FLOOR,
+    below: tuple[tuple[float, float], ...] = CEILING,
+) -> float:  # fmt: skip
+    """The same cells as a net of conductances, node by node, with a node of its own where the
+    middle of the joist begins; T of that node gives the resistance."""
+    half = 0.5 * WIDTH
+    x = _columns(half, 0.5 * SPACING, cells)
+    rows: list[tuple[float, float, float | None]] = [(d, k, k) for d, k in above]
+    rows.append((DEPTH, WOOD, between))
+    rows += [(d, k, k) for d, k in below]
+    k = [[own if j < cells else other for j in range(len(x))]
+         for _, own, other in rows for _ in range(cells)]  # fmt: skip
+    y = [d / cells for d, _, _ in rows for _ in range(cells)]
+    top = cells * len(above)
+    nodes: dict[tuple[int, int], int] = {}
+    for i, j in np.ndindex(len(y), len(x)):
+        if k[i][j] is not None:
+            nodes[i, j] = len(nodes)
+    plane = len(nodes)
+    matrix, right = np.zeros((plane + 1, plane + 1)), np.zeros(plane + 1)
+
+    def join(one: int, two: int, r: float) -> None:
+        for a, b in ((one, two), (two, one)):
+            matrix[a, a] += 1.0 / r
+            matrix[a, b] -= 1.0 / r
+
+    def hold(node: int, r: float, t: float) -> None:
+        matrix[node, node] += 1.0 / r
+        right[node] += t / r
+
+    def halves(i: int, j: int) -> tuple[float, float]:
+        """Resistance from the middle of a cell to its lower or upper side, and to its flank."""
+        own = k[i][j]
+        assert own is not None
+        return 0.5 * y[i] / (own * x[j]), 0.5 * x[j] / (own * y[i])
+
+    for (i, j), node in nodes.items():
+        down, side = halves(i, j)
+        if i == 0:
+            hold(node, down, 1.0)
+        if (i + 1, j) in nodes:
+            under = nodes[i + 1, j]
+            if (i, j) == (top - 1, 0):
+                join(node, plane, down)
+                join(plane, under, halves(i + 1, j)[0])
+            else:
+                join(node, under, down + halves(i + 1, j)[0])
+        else:  # air or the room
+            hold(node, down + 1.0 / (FILM * x[j]), 0.0)
+        if (i, j + 1) in nodes:
+            join(node, nodes[i, j + 1], side + halves(i, j + 1)[1])
+        elif j < len(x) - 1:
+            hold(node, side + 1.0 / (FILM * y[i]), 0.0)
+    t = float(np.linalg.solve(matrix, right)[plane])
+    up = sum(d / k for d, k in above)
+    return t / (1.0 - t) * up - sum(d / k for d, k in below) - 1.0 / FILM
+
+
+@pytest.mark.parametrize("cells", [2, 3])
+@pytest.mark.parametrize("between", [0.04, 1.2])
+def test_the_net_of_cells_node_by_node(between: float, cells: int) -> None:
+    for below in (CEILING, (), ((0.02, 0.13), (0.0125, 0.21))):
+        close(resistance(between, cells=cells, below=below), by_hand(between, cells, below=below),
+              within=1e-8, because="the same net, put together otherwise",
+              source="conservation of heat in each cell")  # fmt: skip
+
+
+@pytest.mark.parametrize("cells", [2, 3])
+def test_the_net_of_cells_in_open_air(cells: int) -> None:
+    """The air's cells conduct a thousand-millionth of a watt, the node-by-node net has none."""
+    for above in (FLOOR, FLOOR[1:], FLOOR[:1]):
+        close(resistance(None, cells=cells, above=above),
+              max(by_hand(None, cells, above=above, below=()), 0.0), within=1e-6,
+              because="air that conducts next to nothing",
+              source="conservation of heat in each cell")  # fmt: skip
+
+
+def test_columns_grow_away_from_the_joist() -> None:
+    """By hand: 10 mm each in the joist, then 14 and 19.6 mm; a rest of less than half a column
+    joins the last one, a rest of a hair more stands alone."""
+    joist = [0.01] * 4
+    for bay, beyond in (
+        (0.1, [0.014, 0.0196, 0.0264]), (0.083, [0.014, 0.029]),
+        (0.0838, [0.014, 0.0196, 0.0102]), (0.0436, [0.0036]),
+    ):  # fmt: skip
+        assert _columns(0.04, bay, 4).tolist() == pytest.approx([*joist, *beyond], abs=1e-12)
+
+
+def test_a_joist_that_cools_like_a_fin_hides_nothing() -> None:
+    """Of metal in open air it leads away more heat than the film alone would: no resistance."""
+    assert resistance(None, k_joist_W_mK=50.0) == 0.0
+
+
+def test_eight_cells_unless_told_otherwise() -> None:
+    assert resistance(1.2) == resistance(1.2, cells=8) != resistance(1.2, cells=7)
+    assert CELLS == 8
 
 
 def elements(between: float | None) -> float:
