@@ -68,8 +68,10 @@ class Correction:
         inside = lag[at]
         # films that are not numbers have no window: the pass then says that it has not converged
         reach = np.maximum(
-            (np.abs(answers[0][:, inside]) @ np.abs(g[:, :k, None]))[..., 0].max(1, initial=0.0),
-            (np.abs(answers[2][:, inside]) @ np.abs(g[:, k:, None]))[..., 0].max(1, initial=0.0),
+            (np.abs(answers[0][:, inside]) @ np.abs(g[:, :k, None]))[..., 0]
+            .max(axis=1, initial=0.0),
+            (np.abs(answers[2][:, inside]) @ np.abs(g[:, k:, None]))[..., 0]
+            .max(axis=1, initial=0.0),
         )
         self.walls: Ints = np.flatnonzero(reach > NEEDS_HELP)
         z11, z12, z22 = (z[self.walls][:, lag] for z in answers)
