@@ -128,6 +128,11 @@ def _slab(one: Slab, units: Units) -> str:
         return ""
     if one.strength_Pa is not None:
         parts.append(f"strength {_stress(one.strength_Pa, units)} {unit}")
+        over_it = [
+            word for pull, word in pulls if pull is not None and pull.mid > one.strength_Pa.mid
+        ]
+        if over_it:
+            parts.append(f"by the middle figures it could crack {' and '.join(over_it)}")
     return f"{one.part} {one.layer.material}: {'; '.join(parts)}."
 
 
