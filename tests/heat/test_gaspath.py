@@ -285,7 +285,8 @@ def test_heat_contents_invert() -> None:
 )  # fmt: skip
 def test_heat_in_is_heat_to_the_faces_and_heat_out(
     g: list[float], walls: list[float], heat: float, flow: float, drawn: list[float],
-    reach: list[float], fed_below: bool, outlet: int, peclet: float, entrainment: float, still: float, riser: float, slope: float, bypass: float,
+    reach: list[float], fed_below: bool, outlet: int, peclet: float, entrainment: float,
+    still: float, riser: float, slope: float, bypass: float,
 ) -> None:  # fmt: skip
     """Firebox, riser (part of the gas goes round it), bell, flue, and a blind bench."""
     ways: list[Way] = [

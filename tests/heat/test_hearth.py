@@ -72,7 +72,8 @@ def march(what_heat_W: float, flow: float, g: Floats, wall_C: float, **other: fl
 def test_without_walls_the_gas_takes_all_that_is_no_ray() -> None:
     """T = T_room + (1 - rays) Q / (m cp) where the gas leaves."""
     found = march(20e3, 0.03, np.full(BANDS, 1e-3), 20.0, flame_rays=0.3, peclet=1e6)
-    close(found[0], ROOM_C + 0.7 * 20e3 / (0.03 * CP), within=5e-4, because="walls that take a thousandth of a watt per kelvin",
+    close(found[0], ROOM_C + 0.7 * 20e3 / (0.03 * CP), within=5e-4,
+          because="walls that take a thousandth of a watt per kelvin",
           source="first law of thermodynamics")  # fmt: skip
 
 
