@@ -13,7 +13,7 @@ from stovelint.heat.draught import air_pressure_Pa
 from stovelint.heat.films import duct_W_m2K
 from stovelint.heat.heater import DUCT_ROUGHNESS_m
 from stovelint.heat.network import GROUND, OUTDOORS, ROOM
-from stovelint.hotmap.compute import Plan
+from stovelint.hotmap.cutplan import Plan
 from stovelint.hotmap.layerheat import Run
 from stovelint.hotmap.profile import spread
 from stovelint.hotmap.records import Spread

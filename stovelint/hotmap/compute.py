@@ -3,46 +3,36 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Callable, NamedTuple, Sequence, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stovelint.build import Build, Firing, FiringState, Part, Surrounding
+from stovelint.build import Build, Firing, FiringState, Surrounding
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
 from stovelint.heat.mixing import Secants
-from stovelint.heat.network import GROUND, OUTDOORS, ROOM, Drive, Network
+from stovelint.heat.network import Drive, Network
 from stovelint.heat.heater import State
-from stovelint.heat.passes import TOLERANCE_K
 from stovelint.heat.periodic import Solution, solve
 from stovelint.heat.sampling import looked_at
-from stovelint.hotmap.around import combustibles, covers_of
 from stovelint.hotmap.assembly import network
-from stovelint.hotmap.cases import (
-    LONGEST_PERIOD_S, MEMBERS, after_burn_shares, drive, period_s, places,
-    sample_count,
-)  # fmt: skip
+from stovelint.hotmap.cases import MEMBERS, after_burn_shares, drive, places, sample_count
 from stovelint.hotmap.core import (
-    core_sentences, declared_core, misfit, overdrawn, with_core, zone_gas_C,
+    core_sentences, declared_core, misfit, overdrawn, with_core,
 )  # fmt: skip
 from stovelint.hotmap.bridges import bridge_sentences
 from stovelint.hotmap.buried import buried_sentences
-from stovelint.hotmap.edges import bearing_patches
 from stovelint.hotmap.cavity import closed_by
-from stovelint.hotmap.channels import assumed
-from stovelint.hotmap.layerheat import Run, patch_heat
-from stovelint.hotmap.cutter import cut_parts
-from stovelint.hotmap.output import output_heat
-from stovelint.hotmap.parted import parted_solution, standing, way_shares
-from stovelint.hotmap.patches import Patch
-from stovelint.hotmap.profile import spread
+from stovelint.hotmap.collect import collect
+from stovelint.hotmap.cutplan import Plan, assumptions, cut
+from stovelint.hotmap.layerheat import Run
+from stovelint.hotmap.parted import parted_solution, standing
 from stovelint.hotmap.properties import Properties
-from stovelint.hotmap.records import CycleHeat, HotMap, Unsolved
-from stovelint.hotmap.ways import GasWays, gas_ways
-from stovelint.hotmap.zones import Room, rooms
+from stovelint.hotmap.records import HotMap, Unsolved
+from stovelint.hotmap.unsettled import too_short, unsettled
 
 Floats = NDArray[np.float64]
 Job = tuple[FiringState, float]
@@ -55,17 +45,6 @@ MOST_SAMPLES = 3200
 """A cycle of more asks for gigabytes and minutes: burns of 44 min in the longest interval and of 11
 min in a day still are reckoned."""
 STATES: tuple[FiringState, ...] = ("usual", "hardest")
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Plan:
-    """A build cut up, before any firing."""
-
-    build: Build
-    catalogue: Catalogue
-    rooms: dict[str, Room]
-    patches: tuple[Patch, ...]
-    ways: GasWays
-    unsolved: tuple[Unsolved, ...]
 
 
 class Posed(NamedTuple):
@@ -81,24 +60,6 @@ class Near(NamedTuple):
 
     state: State
     secants: Secants | None
-
-
-def cut(build: Build, catalogue: Catalogue) -> Plan:
-    """Zones, patches and ways of a build. Its materials must exist (checked before)."""
-    chambers = rooms(build)
-    owners: tuple[Part | Surrounding, ...] = (
-        *build.parts.values(), *build.surroundings.values(),
-    )  # fmt: skip
-    families = {
-        layer.material: catalogue.get(layer.material).family
-        for owner in owners for layer in owner.layers if layer.material
-    }
-    cutting = cut_parts(build, chambers, families)
-    ways = gas_ways(build, chambers)
-    return Plan(
-        build=build, catalogue=catalogue, rooms=chambers, patches=tuple(cutting.patches), ways=ways,
-        unsolved=(*ways.unsolved, *cutting.unsolved),
-    )  # fmt: skip
 
 
 def hot_map(
@@ -137,7 +98,7 @@ class Solver:
         """
         plan, runs = self._runs(build, cases)
         cycles = {
-            state: _collect(
+            state: collect(
                 plan, build.firings[state], [r for job, r in runs.items() if job[0] == state]
             )
             for state in self.states
@@ -146,7 +107,7 @@ class Solver:
         return HotMap(
             cycles=cycles, unsolved=(*plan.unsolved, *standing(plan.ways, list(runs.values()))),
             assumptions=(
-                *_assumptions(plan, self.states),
+                *assumptions(plan, self.states),
                 *bridge_sentences(plan.patches, self.catalogue, cycles),
                 *buried_sentences(plan.patches),
                 *core_sentences(build, plan.rooms, [
@@ -200,11 +161,11 @@ class Solver:
             partial(self._one, plan, job, at, self._near(job, plan, bare, cases)) for job in jobs
         ])))  # fmt: skip
         runs = {job: run for job, run in done.items() if isinstance(run, Run)}
-        unsettled: dict[FiringState, Unsolved] = {}
+        restless: dict[FiringState, Unsolved] = {}
         for (state, _), run in done.items():
             if isinstance(run, Unsolved):
-                unsettled.setdefault(state, run)
-        plan = replace(plan, unsolved=(*plan.unsolved, *unsettled.values()))
+                restless.setdefault(state, run)
+        plan = replace(plan, unsolved=(*plan.unsolved, *restless.values()))
         if self._first is None and cases is None:
             self._first = runs
         self._known.append((bare, cases, plan, runs))
@@ -244,7 +205,7 @@ class Solver:
         state, share = job
         firing = plan.build.firings[state]
         if sample_count(firing) > MOST_SAMPLES:
-            return _too_short(firing)
+            return too_short(firing)
         if declared_core(plan.build) is not None:
             wrong = overdrawn(plan.build, firing, _posed(plan, firing, at, share).drive)
             if wrong is not None:
@@ -258,7 +219,7 @@ class Solver:
         with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
             lending = solve(middle.net, middle.drive, chosen=looked_at(what), enough_K=ROUGH_K)
         if not lending.change_K <= ROUGH_K:
-            return _unsettled(plan, firing, lending)
+            return unsettled(plan, firing, lending)
         return _solved(plan, firing, at, share, Near(lending.state, lending.secants))
 
 
@@ -334,121 +295,9 @@ def _solved(
         else:
             solution = solve(net, what, start, lent=lent)  # what is not finite has not converged
     if not solution.converged:
-        return _unsettled(plan, firing, solution)
+        return unsettled(plan, firing, solution)
     if what.core is not None:
         wrong = misfit(plan.build, plan.rooms, firing, what, solution)
         if wrong is not None:
             return wrong
     return Run(net=net, drive=what, solution=solution, properties=properties)
-
-
-def _unsettled(plan: Plan, firing: Firing, solution: Solution) -> Unsolved:
-    """Why a state is not judged, at its line in the file. No figure of it is told: none means
-    anything."""
-    patch = plan.patches[solution.restless_face % len(plan.patches)]
-    side = "hot" if solution.restless_face < len(plan.patches) else "far"
-    name = patch.parts[-1]
-    what = (
-        f"temperatures still move after {solution.passes} passes, most at the {side} face of "
-        f"{name} ({patch.where}, {patch.chamber})"
-    )
-    if solution.change_K <= TOLERANCE_K:
-        what = f"after {solution.passes} passes heat in and heat out still differ"
-    usual = " of the usual firing, or add this one," if firing.assumed else ""
-    return Unsolved(
-        path=(*firing.path[:-1], "usual") if firing.assumed else firing.path,
-        subject=f"{firing.state} firing", state=firing.state,
-        reason=f"the heat of the {firing.state} firing did not settle, so nothing is judged by it: "
-        f"{what}",
-        remedy=f"check charge, loads and interval{usual} and the stated areas; whether "
-        f"{patch.chamber} has the walls that its size asks for: with too little wall its gas has "
-        f"nowhere to leave its heat; and the layers of {name}",
-    )  # fmt: skip
-
-
-def _too_short(firing: Firing) -> Unsolved:
-    """Why a burn that is a blink of its interval is not judged, at its line in the file."""
-    return Unsolved(
-        path=(*firing.path[:-1], "usual") if firing.assumed else firing.path,
-        subject=f"{firing.state} firing", state=firing.state,
-        reason=f"the {firing.state} firing burns for so small a part of its interval that the two "
-        "cannot be reckoned together, so nothing is judged by it",
-        remedy="give the interval of the days on which it is fired, or check `burn` and `every`",
-    )  # fmt: skip
-
-
-def _collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
-    patches = [patch_heat(plan.patches[i], i, runs) for i in range(len(plan.patches))]
-    flat = [p for group in patches for p in group]
-    edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
-    covers = covers_of(plan.build, plan.catalogue, plan.rooms, plan.patches, runs)
-    under = [one.heat for one in covers]
-    everything = tuple(sorted([*flat, *edges, *under], key=lambda p: (p.part, p.from_m)))
-    room_C = runs[0].drive.room_C[:, 0]
-    zones = [zone_gas_C(run.net, run.drive, run.solution) for run in runs]
-    gas = {
-        name: spread([
-            np.asarray(gas[:, [z.index for z in room.zones]].max(axis=(1, 2))) for gas in zones
-        ], room_C)
-        for name, room in plan.rooms.items()
-    }  # fmt: skip
-    exits = [_exit_burn_mean_C(run) for run in runs]
-    released, share, gap = zip(*(energy(run) for run in runs))
-    return CycleHeat(
-        state=firing.state, period_s=period_s(firing), burn_s=firing.loads * firing.burn_s,
-        patches=everything,
-        combustibles=combustibles(
-            plan.build, plan.catalogue, plan.rooms, plan.patches, runs, covers
-        ),
-        chamber_peak_C=gas, exit_burn_mean_C=spread(exits, room_C),
-        released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
-        to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),
-        way_shares=way_shares(plan.ways, runs),
-        output=lambda: tuple(
-            output_heat(run.net, run.solution, plan.patches, plan.build) for run in runs
-        ),
-    )  # fmt: skip
-
-
-def _exit_burn_mean_C(run: Run) -> Floats:
-    """Mean temperature of the leaving gas while the full flow passes, (members,)."""
-    flow = run.drive.flow_kg_s
-    lit = flow > 0.5 * flow.max(axis=1, keepdims=True)
-    return np.asarray((run.solution.gas.exit_C * lit).sum(axis=1) / lit.sum(axis=1))
-
-
-def energy(run: Run) -> tuple[Floats, Floats, Floats]:
-    """Mean heat released (W), the share that reaches the room through the heater's faces, and the
-    part of the heat that no account holds (must stay under 0.1 %); each (members,)."""
-    net, solution = run.net, run.solution
-    released = run.drive.heat_W.mean(axis=1)
-    flows = solution.q_W_m2.mean(axis=2) * net.face_area_m2
-    out = {side: -flows[:, net.face_zone == side].sum(axis=1) for side in (ROOM, OUTDOORS, GROUND)}
-    out[ROOM] = out[ROOM] + solution.channel_W_m2 @ net.face_area_m2[: net.walls]
-    chimney = solution.gas.exit_W.mean(axis=1)
-    rest = released - chimney - sum(out.values())
-    return released, out[ROOM] / released, np.abs(rest) / released
-
-
-def _assumptions(plan: Plan, states: Sequence[FiringState]) -> tuple[str, ...]:
-    sentences = []
-    build = plan.build
-    for state in states:
-        firing = build.firings[state]
-        if firing.assumed:
-            sentences.append(
-                f"firing {state} is not given: {firing.loads} x {firing.charge_kg:.3g} kg every "
-                f"{firing.every_s / 3600:g} h is assumed"
-            )
-        if firing.every_s > LONGEST_PERIOD_S:
-            sentences.append(
-                f"firing {state} is computed {LONGEST_PERIOD_S / 3600:g} h apart, by when the "
-                "heater is cold; its means over the longer interval are lower still"
-            )
-    sentences += assumed(plan.patches)
-    if build.damper.after_burn is None:
-        sentences.append(
-            "the damper after the burn is not given: shut and open were both computed, and each "
-            "range spans both"
-        )
-    return tuple(sentences)

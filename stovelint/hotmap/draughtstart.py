@@ -14,7 +14,7 @@ from stovelint.heat.draught import air_pressure_Pa, losses_Pa
 from stovelint.heat.fuel import flue_gas_kg_kg, net_calorific_J_kg, stoichiometric_air_kg_kg
 from stovelint.heat.heater import DUCT_ROUGHNESS_m
 from stovelint.heat.network import OUTDOORS
-from stovelint.hotmap.compute import Plan
+from stovelint.hotmap.cutplan import Plan
 from stovelint.hotmap.draughtway import RUNS, DraughtWay, Passed, draught_way
 from stovelint.hotmap.layerheat import Run
 from stovelint.hotmap.profile import spread

@@ -13,7 +13,7 @@ from stovelint.heat.draught import air_pressure_Pa, carried_share, losses_Pa
 from stovelint.heat.fuel import net_calorific_J_kg
 from stovelint.hotmap.cases import between
 from stovelint.hotmap.chimneytop import ChimneyTop, burn_mean, chimney_top, lit_samples
-from stovelint.hotmap.compute import Plan
+from stovelint.hotmap.cutplan import Plan
 from stovelint.hotmap.core import zone_gas_C
 from stovelint.hotmap.draughtway import DraughtWay, draught_way
 from stovelint.hotmap.layerheat import Run

@@ -13,7 +13,8 @@ from stovelint.build import Build, FiringState
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import HeatError
 from stovelint.hotmap.cases import FAMILIES, INPUTS, after_burn_shares, places
-from stovelint.hotmap.compute import Solver, cut
+from stovelint.hotmap.compute import Solver
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.layerheat import judged_depth
 from stovelint.hotmap.records import CycleHeat, DepthHeat, HotMap, LayerHeat, PatchHeat, Spread
 

@@ -18,7 +18,7 @@ from skfem.helpers import dot, grad
 from stovelint.heat.beside import beside_C
 from stovelint.heat.corner import decay, felt_at_middle
 from stovelint.heat.layers import chain, harmonics_rad_s, layer_admittance
-from stovelint.hotmap.compute import cut
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.upright import CORNER
 from tests.heat.close import close

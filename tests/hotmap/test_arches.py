@@ -7,7 +7,8 @@ from math import pi
 import pytest
 
 from stovelint.heat.shapes import cylinder_shell, sphere_shell
-from stovelint.hotmap.compute import cut, hot_map
+from stovelint.hotmap.compute import hot_map
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.patches import Patch
 from tests.heat.close import close
 from tests.hotmap.plans import CATALOGUE, built, plain, with_

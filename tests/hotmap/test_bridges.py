@@ -9,7 +9,8 @@ from skfem.helpers import dot, grad
 
 from stovelint.heat.fins import tie, web_in_slab
 from stovelint.hotmap.bridges import AT_C, INTO_M, Bridge, bridge, bridge_sentences
-from stovelint.hotmap.compute import cut, hot_map
+from stovelint.hotmap.compute import hot_map
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.patches import Patch
 from tests.heat.close import close
 from tests.hotmap.plans import CATALOGUE, Tree, built, plain, with_

@@ -12,7 +12,8 @@ from skfem.helpers import dot, grad
 from stovelint.heat.network import ROOM
 from stovelint.heat.shapes import Mass, buried_pipe
 from stovelint.hotmap.buried import WIDEST, buried_sentences, over_mean
-from stovelint.hotmap.compute import cut, hot_map
+from stovelint.hotmap.compute import hot_map
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.patches import Patch
 from tests.heat.close import close
 from tests.heat.test_shapes import _ring

@@ -14,7 +14,8 @@ from stovelint.errors import HeatError
 from stovelint.heat.gas import enthalpy_J_kg
 from stovelint.hotmap import core as hotmap_core
 from stovelint.hotmap import draughtstate
-from stovelint.hotmap.compute import Solver, energy
+from stovelint.hotmap.collect import energy
+from stovelint.hotmap.compute import Solver
 from stovelint.hotmap.core import excess_of, zone_gas_C
 from stovelint.hotmap.draughtstate import balance
 from stovelint.hotmap.draughtway import draught_way

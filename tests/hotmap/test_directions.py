@@ -19,7 +19,7 @@ from stovelint.heat.network import Duct, Network
 from stovelint.heat.periodic import solve
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import after_burn_shares, drive, places as places_of_cases
-from stovelint.hotmap.compute import cut
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.properties import Properties
 from stovelint.hotmap.records import CycleHeat, LayerHeat, PatchHeat
 from tests.hotmap.drawn import BLANKETS, few, heaters, sizes

@@ -16,7 +16,8 @@ from stovelint.heat.films import duct_W_m2K
 from stovelint.heat.network import OUTDOORS, ROOM
 from stovelint.hotmap import draught, draughtstart, draughtstate
 from stovelint.hotmap.chimneytop import ROOM_VAPOUR, chimney_top
-from stovelint.hotmap.compute import Plan, Solver
+from stovelint.hotmap.compute import Solver
+from stovelint.hotmap.cutplan import Plan
 from stovelint.hotmap.draught import ChimneyDraught, chimney_draught
 from stovelint.hotmap.draughtstart import StartDraught, start_draught, start_outdoors_C
 from stovelint.hotmap.draughtstate import StateDraught, balance, state_draught

@@ -14,7 +14,7 @@ from stovelint.heat.draught import narrowing, sharp_bend, widening
 from stovelint.heat.network import Hearth, Network
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import places
-from stovelint.hotmap.compute import cut
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.draughtway import (
     AIR, MOST_WAYS, DraughtWay, Element, chains, draught_way,
 )  # fmt: skip

@@ -9,7 +9,7 @@ import pytest
 
 from stovelint.heat.gaps import gap_resistance_m2K_W
 from stovelint.hotmap.cases import places
-from stovelint.hotmap.compute import cut
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.properties import Properties, solid_conductivity_W_mK
 from tests.heat.close import close
 from tests.hotmap.plans import CATALOGUE, Tree, built, cycle, plain, with_

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from stovelint.assemble import assemble
 from stovelint.heat.network import Hearth
-from stovelint.hotmap.compute import Plan, cut, hot_map
+from stovelint.hotmap.compute import hot_map
+from stovelint.hotmap.cutplan import Plan, cut
 from stovelint.hotmap.records import CycleHeat
 from stovelint.source.yaml import parse
 from tests.hotmap.plans import CATALOGUE

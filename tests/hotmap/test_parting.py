@@ -16,7 +16,8 @@ from stovelint.assemble import assemble_tree
 from stovelint.build import Build
 from stovelint.catalogue.catalogue import Catalogue
 from stovelint.errors import BuildFileError
-from stovelint.hotmap.compute import Solver, energy, hot_map
+from stovelint.hotmap.collect import energy
+from stovelint.hotmap.compute import Solver, hot_map
 from stovelint.hotmap.layerheat import Run
 from stovelint.hotmap.parting import LOSS
 from stovelint.hotmap.zones import rooms

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from stovelint.heat.network import GROUND, ROOM
-from stovelint.hotmap.compute import Plan, cut
+from stovelint.hotmap.cutplan import Plan, cut
 from stovelint.hotmap.patches import Patch
 from tests.heat.close import close
 from tests.hotmap.plans import CATALOGUE, Tree, built, demo, plain, with_

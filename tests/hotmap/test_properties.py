@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from stovelint.hotmap.cases import FAMILIES, places
-from stovelint.hotmap.compute import cut
+from stovelint.hotmap.cutplan import cut
 from stovelint.hotmap.patches import Patch
 from stovelint.hotmap.properties import Properties
 from tests.heat.close import close
