@@ -23,14 +23,14 @@ LEAST_SHARE = 0.02
 a fire stays a chamber that its draught passes through from foot to outlet."""
 
 
-def fire_heat_W(way: Hearth, drive: Drive) -> Floats:
+def fire_heat_W(drive: Drive) -> Floats:
     """Heat released in the hearth, (M, N) W."""
     return np.asarray(drive.heat_W * (1.0 - drive.riser_share))
 
 
-def rays_W(way: Hearth, drive: Drive) -> Floats:
+def rays_W(drive: Drive) -> Floats:
     """The part of it that leaves the flames as rays, (M, N) W."""
-    return np.asarray(fire_heat_W(way, drive) * drive.flame_rays)
+    return np.asarray(fire_heat_W(drive) * drive.flame_rays)
 
 
 def hearth_pass(
@@ -44,8 +44,8 @@ def hearth_pass(
     rises by itself (a plume weaker than the draught).
     """
     n = len(way.zones)
-    heat = fire_heat_W(way, drive)
-    carried = heat - rays_W(way, drive)
+    heat = fire_heat_W(drive)
+    carried = heat - rays_W(drive)
     edges = [
         plume_flow_kg_s(heat, drive.flame_rays, height, way.diameter_m) for height in way.edges_m
     ]

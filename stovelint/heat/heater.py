@@ -108,7 +108,7 @@ class Heater:
         for way in self.net.ways:
             if isinstance(way, Hearth):
                 zones = np.array(way.zones)
-                share = rays_W(way, self.drive) / self.faces.zone_area[zones].sum()
+                share = rays_W(self.drive) / self.faces.zone_area[zones].sum()
                 result.append((zones, np.asarray(share[:, None])))
         return tuple(result)
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from stovelint.heat.bands import C_REF
-from stovelint.heat.core import HOLD_S, QUICKEST, SLOWEST, Core, follows, leaving_C, smoothed
+from stovelint.heat.core import Core, follows, leaving_C, smoothed
 from stovelint.heat.heater import CONTACT_W_m2K, Heater
 from stovelint.heat.network import Drive, Network, Stirred
 from stovelint.heat.periodic import Solution, first_guess, solve
@@ -95,33 +95,3 @@ def test_a_heater_without_a_core_has_no_such_group() -> None:
     net, what = posed()
     bare = replace(what, core=None)
     assert Heater(net, bare).groups(first_guess(net, bare), np.full((1, 4, N), 25.0)) == []
-
-
-def test_the_fire_is_felt_through_a_lag() -> None:
-    """Stepped through until the cycles repeat, heat even within each sample."""
-    heat = np.array([[0.0, 9e3, 4e3, 500.0, 0.0, 0.0], [1e3, 1e3, 1e3, 1e3, 1e3, 2e3]])
-    fade, y, seen = np.exp(-7200.0 / 5400.0), np.zeros(2), np.empty_like(heat)
-    for _ in range(30):
-        for at in range(6):
-            y = heat[:, at] + (y - heat[:, at]) * fade
-            seen[:, at] = y
-    close(smoothed(heat, PERIOD_S), seen / seen.max(axis=1, keepdims=True), within=1e-9,
-          because="exact step by step", source="first-order lag of an hour and a half")  # fmt: skip
-    close([HOLD_S / QUICKEST, HOLD_S / SLOWEST], [900.0, 19 * 3600.0], within=0.02,
-          because="rounded to whole numbers", source="meaning of the two ends")  # fmt: skip
-
-
-def test_what_is_felt_never_ends_quite() -> None:
-    """A month after one short fire the logarithm of what is left must still exist."""
-    short = np.zeros((1, 64))
-    short[0, 3] = 5e4
-    late = smoothed(short, 30 * 86400.0)
-    assert late.max() == 1.0
-    close(late[0, 40], 1e-6, within=1e-9, because="a floor by definition",
-          source="a millionth of the crest")  # fmt: skip
-
-
-def test_gas_leaves_in_proportion_to_heat_per_gas() -> None:
-    heat = np.array([[0.0, 500.0, 1000.0, 800.0, 100.0]])
-    flow = np.array([[0.0, 0.01, 0.01, 0.005, 0.01]])
-    assert follows(heat, flow).tolist() == [[0.0, 0.5, 1.0, 1.0, 0.1]]  # 1.6 is held at 1

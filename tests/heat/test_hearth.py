@@ -143,9 +143,9 @@ def test_an_exchange_is_made_for_each_band() -> None:
 
 def test_the_fire_gives_what_the_riser_does_not_release() -> None:
     what = drive([[20e3]], 0.03, riser_share=0.25, flame_rays=0.3)
-    close(module.fire_heat_W(hearth(), what), [[15e3]], within=1e-12, because="a product by hand",
+    close(module.fire_heat_W(what), [[15e3]], within=1e-12, because="a product by hand",
           source="share of the riser")  # fmt: skip
-    close(module.rays_W(hearth(), what), [[4.5e3]], within=1e-12, because="a product by hand",
+    close(module.rays_W(what), [[4.5e3]], within=1e-12, because="a product by hand",
           source="share of the rays")  # fmt: skip
 
 

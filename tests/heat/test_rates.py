@@ -27,10 +27,9 @@ from tests.heat.small import Wall as Slab
 from tests.heat.small import drive, network
 from tests.heat.test_corner import excess
 from tests.referee import walls as referee
-from tests.referee.geometry import Wall
 from tests.referee.march import GAMMA
-from tests.referee.read import Layer, Part
 from tests.referee.stacks import leaves_of
+from tests.referee.test_pieces import brick_wall
 
 Floats = NDArray[np.float64]
 
@@ -171,16 +170,7 @@ def test_thick_wall_suddenly_heated() -> None:
 
 def bare(cells: int) -> referee.Walls:
     """0.4 m of brick in equal cells."""
-    brick = Layer(material="clay-brick-common", thickness=0.4, filled=False)
-    part = Part(
-        name="wall", kind="wall", bounds=("bell",), faces="room", sides=(), low=None, high=None,
-        along=None, area=1.0, layers=(brick,),
-    )  # fmt: skip
-    wall = Wall(
-        parts=(part,), chamber="bell", low=0.0, high=1.0, along=None, hot=0, cold="room", area=1.0,
-        growth=0.0, hot_film="upright", cold_film="upright", hot_length=1.0, cold_length=1.0,
-        jet=False,
-    )  # fmt: skip
+    wall = brick_wall()
     with pytest.MonkeyPatch.context() as patch:
         for name in ("FINE", "MIDDLE", "COARSE"):
             patch.setattr(referee, name, 0.4 / cells)

@@ -53,19 +53,24 @@ def test_all_that_leaves_a_band_meets_something() -> None:
     assert (exchange > 0.0).all()
 
 
-def test_a_thick_wall_under_a_constant_flow() -> None:
-    """Face T = 2 (q/k) sqrt(a t / pi), depth by ierfc (Carslaw and Jaeger): 1 kW/m2 for half an
-    hour on brick, k 0.78, rho c 1760 * 800, the far face held."""
+def brick_wall() -> Wall:
+    """0.4 m of brick between a chamber and the room."""
     brick = Layer(material="clay-brick-common", thickness=0.4, filled=False)
     part = Part(
         name="wall", kind="wall", bounds=("bell",), faces="room", sides=(), low=None, high=None,
         along=None, area=1.0, layers=(brick,),
     )  # fmt: skip
-    wall = Wall(
+    return Wall(
         parts=(part,), chamber="bell", low=0.0, high=1.0, along=None, hot=0, cold="room", area=1.0,
         growth=0.0, hot_film="upright", cold_film="upright", hot_length=1.0, cold_length=1.0,
         jet=False,
     )  # fmt: skip
+
+
+def test_a_thick_wall_under_a_constant_flow() -> None:
+    """Face T = 2 (q/k) sqrt(a t / pi), depth by ierfc (Carslaw and Jaeger): 1 kW/m2 for half an
+    hour on brick, k 0.78, rho c 1760 * 800, the far face held."""
+    wall = brick_wall()
     walls = Walls([wall], [leaves_of(wall)])
     walls.set_properties([np.array([20.0, 20.0])])
     cells, q = np.zeros((1, walls.n)), np.array([[1000.0, 0.0]])
