@@ -49,6 +49,15 @@ class BuildFileError(StovelintError, ValueError):
         self.mistakes = mistakes
 
 
+class SourceError(StovelintError, OSError):
+    """A file cannot be had from where it should lie; `remedy` says what to check."""
+
+    def __init__(self, message: str, remedy: str) -> None:
+        super().__init__(f"{message}; {remedy}")
+        self.message = message
+        self.remedy = remedy
+
+
 class QuantityError(StovelintError, ValueError):
     """A text that should be a quantity is not one; `remedy` names the accepted forms."""
 

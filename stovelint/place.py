@@ -12,7 +12,9 @@ from typing import Mapping
 Path = tuple[str | int, ...]
 
 PLAN = ".heater.yaml"
-"""How the name of a build file ends."""
+"""How the name of a build file ends that a rule brings as an example."""
+PLANS = (".heater.yaml", ".heater.toml", ".heater.json")
+"""How the name of a build file ends, by its format; one tree, one schema."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

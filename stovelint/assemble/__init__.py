@@ -10,7 +10,7 @@ from stovelint.assemble.plan import Check, read_build
 from stovelint.build import Build
 from stovelint.errors import BuildFileError
 from stovelint.place import Mistake, Places
-from stovelint.source import Source, read_plan
+from stovelint.source import DISK, Shelf, Source, read_plan
 
 __all__ = ["Check", "Loaded", "assemble", "assemble_tree", "edited", "load"]
 
@@ -23,15 +23,17 @@ class Loaded:
     source: Source
 
 
-def load(path: str, display: str | None = None, also: Check | None = None) -> Loaded:
+def load(
+    path: str, display: str | None = None, also: Check | None = None, shelf: Shelf = DISK
+) -> Loaded:
     """Read, check and assemble one build file.
 
     Args: `path`: the file; `display`: how messages call it (default: the path); `also`: what more
-    to look for, see `read_build`.
+    to look for, see `read_build`; `shelf`: where files are read from.
     Errors: `BuildFileError` with every mistake that can be found at once, each located and with
     its remedy.
     """
-    source = read_plan(path, display)
+    source = read_plan(path, display, shelf)
     return Loaded(build=assemble(source, also), source=source)
 
 

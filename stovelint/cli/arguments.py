@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from stovelint import __version__
+from stovelint.cli.forms import FORMS, SAID_OF, TEXT
 from stovelint.hold import LEAST, SAID, USUAL
 
 HELP = """\
@@ -53,8 +54,8 @@ def _review(command: argparse.ArgumentParser) -> None:
         help="a build file, or a folder in which every *.heater.yaml is reviewed",
     )  # fmt: skip
     command.add_argument(
-        "--as", dest="form", choices=("text", "json"), default="text",
-        help="text for people (usual), or one JSON document for machines, always in SI units",
+        "--as", dest="form", choices=FORMS, default=TEXT, metavar="FORM",
+        help="form of the report, see below",
     )  # fmt: skip
     command.add_argument(
         "--out", metavar="FILE",
@@ -88,4 +89,10 @@ def _review_end() -> str:
     rows = [
         f"  {hold:<10}{SAID[hold]}{' (usual)' if hold == USUAL else ''}" for hold in LEAST
     ]
-    return "\n".join(["what holds a plan (outcome: revise), by --hold-at:", *rows, "", STATUS])
+    forms = [f"  {form:<14}{SAID_OF[form]}{' (usual)' if form == TEXT else ''}" for form in FORMS]
+    return "\n".join(
+        [
+            "forms of the report, by --as; figures are SI, but for text and markdown by --units:",
+            *forms, "", "what holds a plan (outcome: revise), by --hold-at:", *rows, "", STATUS,
+        ]
+    )  # fmt: skip

@@ -49,6 +49,11 @@ def find_plans(paths: Iterable[str]) -> Found:
     return Found(plans=_sorted(once.values()), passed_over=_sorted(near - found))
 
 
+def shown_name(path: str) -> str:
+    """How reports call a file: as it was named or found, with `/` between folders."""
+    return path.replace(os.sep, "/")
+
+
 def passed_over_text(found: Found) -> str:
     """`not looked at: shop/kiln.heater.yml; a plan's name ends in .heater.yaml`; or nothing."""
     if not found.passed_over:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from stovelint.hotmap.compute import Solver
     from stovelint.hotmap.records import HotMap
     from stovelint.place import Mistake, Places
+    from stovelint.source import Shelf
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,13 +26,22 @@ class OpenPlan:
     solver: Solver
 
 
-def open_plan(path: str, catalogue: Catalogue, rules: Iterable[str]) -> OpenPlan:
+def open_plan(
+    path: str,
+    catalogue: Catalogue,
+    rules: Iterable[str],
+    *,
+    shown: str | None = None,
+    shelf: Shelf | None = None,
+) -> OpenPlan:
     """Read, check and solve one plan.
 
     Args:
         path: the build file.
         catalogue: the materials.
         rules: names of all rules of the book; variances may name no other.
+        shown: how messages call the file; None: by its path.
+        shelf: where files are read from; None: the disk.
 
     Raises:
         BuildFileError: with every mistake of the file, names of materials and rules included, or
@@ -42,6 +52,7 @@ def open_plan(path: str, catalogue: Catalogue, rules: Iterable[str]) -> OpenPlan
     from stovelint.errors import HeatError
     from stovelint.hotmap.compute import Solver
     from stovelint.review import check_materials
+    from stovelint.source import DISK
     from stovelint.variance import check_variances
 
     def names(build: Build, places: Places) -> tuple[Mistake, ...]:
@@ -49,7 +60,7 @@ def open_plan(path: str, catalogue: Catalogue, rules: Iterable[str]) -> OpenPlan
             *check_materials(build, catalogue, places), *check_variances(build, rules, places),
         )  # fmt: skip
 
-    loaded = load(path, also=names)
+    loaded = load(path, shown, also=names, shelf=shelf or DISK)
     solver = Solver(catalogue)
     try:
         hot = solver(loaded.build)

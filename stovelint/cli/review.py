@@ -2,50 +2,33 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Iterable, Sequence
 
 from stovelint.cli import CLEAR
 from stovelint.cli.choose import choose
-from stovelint.cli.find import find_plans, passed_over_text
+from stovelint.cli.find import find_plans, passed_over_text, shown_name
+from stovelint.cli.forms import DOCUMENTS, FOR_PEOPLE, TEXT
+from stovelint.cli.one import Desk, review_plan
 from stovelint.cli.out import check_out, write_whole
 from stovelint.cli.say import say
-from stovelint.errors import BuildFileError, HeatError, QuantityError, UsageError, broke
+from stovelint.errors import QuantityError, UsageError
 from stovelint.hold import USUAL
-from stovelint.place import Mistake
 from stovelint.report.answer import OUTCOMES, Answer, dangers_text, outcome_text
 from stovelint.report.lines import both_ends
+from stovelint.report.told import Told
 
 if TYPE_CHECKING:
-    from stovelint.catalogue import Catalogue
     from stovelint.hold import Hold
     from stovelint.quantity import Units
-    from stovelint.remedy import Proposal, Search, Together
-    from stovelint.review import Review
-    from stovelint.rulebook import Rule
 
 RULER = "\n" + "-" * 100 + "\n\n"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Desk:
-    """All that is the same for every plan of one call."""
-
-    catalogue: Catalogue
-    book: tuple[Rule, ...]
-    rules: tuple[Rule, ...]
-    """Those that judge; remedies must please the whole book."""
-    left_out: tuple[str, ...]
-    hold: Hold
-    on: str | None
 
 
 def review_command(
     paths: Iterable[str],
     *,
-    form: str = "text",
+    form: str = TEXT,
     out: str | None = None,
     units: Units = "si",
     only: Sequence[str] = (),
@@ -57,9 +40,9 @@ def review_command(
 
     Args:
         paths: build files and folders.
-        form: `text` or `json`.
+        form: a word of `cli.forms.FORMS`.
         out: file for the report; stdout then holds one line for each plan.
-        units: of a text report; JSON is SI.
+        units: of a report for people; all others are SI.
         only, without: names of rules to ask alone, or to leave out.
         hold: what holds a plan.
         on: day of the review, year-month-day.
@@ -69,8 +52,10 @@ def review_command(
     from stovelint.catalogue import Catalogue
     from stovelint.rulebook import load
 
-    if form == "json" and units != "si":
-        raise UsageError("--units is for people, JSON is always SI", "leave --units away")
+    if form not in FOR_PEOPLE and units != "si":
+        raise UsageError(
+            f"--units is for people, {form} is always SI", "leave --units away"
+        )
     day = None if on is None else _day(on)
     found = find_plans(paths)
     plans = found.plans
@@ -84,23 +69,25 @@ def review_command(
     desk = Desk(
         catalogue=Catalogue(), book=book, rules=rules, left_out=left_out, hold=hold, on=day
     )
-    at_once = out is None and form == "text"  # since the next plan may take a while
+    at_once = out is None and form == TEXT  # since the next plan may take a while
     answers: list[Answer] = []
     written: list[str] = []
-    status = CLEAR
     for index, plan in enumerate(plans):
-        answer = review_plan(plan, desk)
+        answer = review_plan(plan, shown_name(plan), desk)
         answers.append(answer)
-        status = max(status, answer.status)
-        if form == "text":
+        if form == TEXT:
             text = (RULER if index else "") + _text(answer, units)
             if at_once:
                 say(text)
             else:
                 written.append(text)
+    told = Told(
+        answers=tuple(answers), book=book, asked=tuple(rule.name for rule in rules),
+        left_out=left_out, hold=hold, on=day,
+    )  # fmt: skip
     end = _end(answers)
-    if form == "json":
-        written = [_json(answers, desk)]
+    if form in DOCUMENTS:
+        written = [DOCUMENTS[form](told, units)]
     elif len(plans) > 1:
         written.append(RULER + end)
     if out is None:
@@ -108,72 +95,7 @@ def review_command(
     else:
         write_whole(out, "".join(written))
         say(end)
-    return status
-
-
-def review_plan(path: str, desk: Desk) -> Answer:
-    """One plan, answered; whatever goes wrong with it becomes part of the answer."""
-    shown = path.replace(os.sep, "/")
-    try:
-        return _review(path, shown, desk)
-    except BuildFileError as error:
-        mistakes = tuple(m for m in error.mistakes if isinstance(m, Mistake))
-        return Answer(file=shown, mistakes=mistakes)
-    except HeatError as error:
-        return Answer(file=shown, failure=f"its heat could not be computed: {error}")
-    except Exception as error:  # one plan that breaks us must not hide the answers for the others
-        said = f"stovelint itself broke: {broke(error)}. Please report it together with the plan"
-        return Answer(file=shown, failure=said)
-
-
-def _review(path: str, shown: str, desk: Desk) -> Answer:
-    from stovelint.assemble import assemble_tree
-    from stovelint.cli.plan import open_plan
-    from stovelint.review import review
-
-    plan = open_plan(path, desk.catalogue, (rule.name for rule in desk.book))
-    build, source = plan.loaded.build, plan.loaded.source
-    result = review(
-        file=shown, places=source.places, build=build, hot=plan.hot, catalogue=desk.catalogue,
-        rules=desk.rules, left_out=desk.left_out, hold=desk.hold, on=desk.on,
-    )  # fmt: skip
-    unknown = any(case.state is not None for case in plan.hot.unsolved)
-    if unknown or not result.items:
-        # nothing to search for, or no change could be seen to pass in every firing
-        return Answer(file=shown, review=result)
-    from stovelint.remedy import Search
-
-    search = Search(
-        tree=source.tree, build=build, hot=plan.hot, catalogue=desk.catalogue, rules=desk.book,
-        assemble=lambda tree: assemble_tree(tree, source.places),
-        solve=plan.solver,
-    )  # fmt: skip
-    proposals, together = _remedies(result, search)
-    whole = replace(result, crashes=(*result.crashes, *search.crashes))
-    return Answer(file=shown, review=whole, proposals=proposals, together=together)
-
-
-def _remedies(
-    result: Review, search: Search
-) -> tuple[Mapping[int, Sequence[Proposal]], Together | None]:
-    """Remedies for all that was not accepted, by index of the review's items."""
-    from stovelint.variance import granted
-
-    wanted = [index for index, item in enumerate(result.items) if item.accepted is None]
-    found = search.for_review(
-        replace(result, items=tuple(result.items[index] for index in wanted))
-    )
-    proposals = {wanted[index]: told for index, told in found.items()}
-    together = search.together(proposals)
-    if together is None:
-        return proposals, None
-    agreed = granted(result.build, result.on)
-    left = tuple(
-        (rule, part, level)
-        for rule, part, level in together.left
-        if (rule, part) not in agreed and rule not in result.left_out
-    )
-    return proposals, replace(together, left=left)
+    return max(CLEAR, told.status)
 
 
 def _text(answer: Answer, units: Units) -> str:
@@ -186,15 +108,6 @@ def _text(answer: Answer, units: Units) -> str:
     from stovelint.report.text import text_report
 
     return text_report(answer.review, answer.proposals, answer.together, units)
-
-
-def _json(answers: Sequence[Answer], desk: Desk) -> str:
-    from stovelint.report.machine import machine_report
-
-    asked = [rule.name for rule in desk.rules]
-    return machine_report(
-        answers, asked=asked, left_out=desk.left_out, hold=desk.hold, on=desk.on
-    )
 
 
 def _outcome_line(answer: Answer) -> list[str]:

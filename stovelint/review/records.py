@@ -29,6 +29,19 @@ class Solve(Protocol):
 
 
 
+Standing = Literal["new", "worse", "unchanged"]
+"""Against an older revision; `worse`: it stood there at a lower level."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Related:
+    """A further place that has to do with a finding: what also set it, in this file or a base."""
+
+    span: Span
+    path: Path
+    words: str
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Item:
     """One finding, with its level and its place in the file."""
@@ -37,6 +50,9 @@ class Item:
     level: Level
     span: Span
     accepted: Variance | None = None
+    related: tuple[Related, ...] = ()
+    standing: Standing | None = None
+    """None: the plan was not compared with an older revision."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,6 +69,20 @@ class OpenQuestion:
     remedy: str
     level: Level
     accepted: Variance | None = None
+    standing: Standing | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Weakened:
+    """A claim of the plan or of the settings that asks for less than in the older revision."""
+
+    what: str
+    """A sentence: what stood there, and what stands there now."""
+    remedy: str
+    stakes: Stakes
+    level: Level
+    span: Span
+    path: Path
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -102,15 +132,28 @@ class Review:
     hold: Hold = USUAL
     on: str | None = None
     """Day of the review, where it was given."""
+    since: str | None = None
+    """The older revision with which it was compared, as it was given."""
+    file_before: str | None = None
+    """Name of the plan in that revision; None: it was not there, or nothing was compared."""
+    gone: tuple[Item, ...] = ()
+    """Findings of the older revision that are there no more, with their places in it."""
+    weakened: tuple[Weakened, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
-        """The outcome in plan-review words. What was accepted is noted and holds nothing; a
-        variance to look at weighs like advice to consider."""
+        """The outcome in plan-review words. What was accepted is noted and holds nothing, nor
+        does what stood in the older revision alike; a variance to look at weighs like advice to
+        consider."""
         said: list[tuple[Stakes, Level, bool]] = [
-            (i.finding.stakes, i.level, i.accepted is None) for i in self.items
+            (i.finding.stakes, i.level, i.accepted is None and i.standing != "unchanged")
+            for i in self.items
         ]
-        said += [(q.stakes, q.level, q.accepted is None) for q in self.open]
+        said += [
+            (q.stakes, q.level, q.accepted is None and q.standing != "unchanged")
+            for q in self.open
+        ]
+        said += [(w.stakes, w.level, True) for w in self.weakened]
         said += [("advice", "note", True) for one in self.variances if one.state in STALE]
         if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
             return "revise"
