@@ -11,6 +11,7 @@ from stovelint.cli.find import find_plans, passed_over_text, shown_name
 from stovelint.cli.forms import DOCUMENTS, FOR_PEOPLE, TEXT
 from stovelint.cli.one import Desk, review_plan
 from stovelint.cli.out import check_out, write_whole
+from stovelint.cli.prefix import repository_prefix, repository_root
 from stovelint.cli.say import say
 from stovelint.errors import QuantityError, UsageError
 from stovelint.hold import USUAL
@@ -81,9 +82,10 @@ def review_command(
                 say(text)
             else:
                 written.append(text)
+    root = repository_root()
     told = Told(
         answers=tuple(answers), book=book, asked=tuple(rule.name for rule in rules),
-        left_out=left_out, hold=hold, on=day,
+        left_out=left_out, hold=hold, on=day, prefix=repository_prefix(root), root=root,
     )  # fmt: skip
     end = _end(answers)
     if form in DOCUMENTS:

@@ -44,6 +44,9 @@ class Told:
     prefix: str = ""
     """From the root of the repository to the folder in which the command ran, with `/` between
     and at the end; empty in the root itself, and outside a repository."""
+    root: str = ""
+    """Absolute path of that root, to count from it a plan that was named by its absolute path. It
+    is never printed. Empty outside a repository."""
     notices: tuple[Notice, ...] = ()
 
     @property
