@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from typing import Protocol
 
 from stovelint.errors import SourceError
+from stovelint.source.root import TOGETHER, joined, leads_out, lies_in, root_of
 from stovelint.source.text import MAX_BYTES
 
 
@@ -15,7 +17,20 @@ class Shelf(Protocol):
         """Content of one file; of a large one not more than `MAX_BYTES` + 1 bytes.
 
         Raises:
-            SourceError: it cannot be read.
+            SourceError: it cannot be read, or a link leads out of its root.
+        """
+        ...
+
+    def base_path(self, plan: str, by: str, named: str) -> str:
+        """Path of the file that `based_on: named` means in the file `by`, to be given to `read`.
+
+        Args:
+            plan: the build file that is read; its root is what nothing may lead out of.
+            by: the file in which `based_on` stands: `plan`, or one that it is based on.
+            named: what stands there.
+
+        Raises:
+            SourceError: it means no file that may be read. Whether there is one, `read` tells.
         """
         ...
 
@@ -25,11 +40,23 @@ class Disk:
 
     def read(self, path: str) -> bytes:
         """As for `Shelf`."""
+        if "\0" not in path and not lies_in(path, root_of(path)):
+            raise SourceError("a link in its place leads out of its root", TOGETHER)
         try:
             with open(path, "rb") as handle:
                 return handle.read(MAX_BYTES + 1)
         except (OSError, ValueError) as fault:
             raise SourceError(*_why_not_opened(fault)) from None
+
+    def base_path(self, plan: str, by: str, named: str) -> str:
+        """As for `Shelf`."""
+        plainly = joined(by, named)
+        as_opened = os.path.join(os.path.dirname(by), named)
+        if not lies_in(as_opened, root_of(plan)):
+            raise leads_out()
+        # They differ where `..` follows a folder that is a link.
+        same = os.path.realpath(as_opened) == os.path.realpath(plainly)
+        return plainly if same else as_opened
 
 
 DISK = Disk()
