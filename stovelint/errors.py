@@ -49,6 +49,19 @@ class BuildFileError(StovelintError, ValueError):
         self.mistakes = mistakes
 
 
+class SettingsError(StovelintError, ValueError):
+    """A shop's settings, or the materials they name, cannot be used. Carries *all* mistakes.
+
+    `file` is the file of settings as reports call it, `mistakes` holds `stovelint.place.Mistake`
+    records, also of other files.
+    """
+
+    def __init__(self, file: str, mistakes: tuple[object, ...]) -> None:
+        super().__init__(f"{len(mistakes)} mistakes in the settings {file}")
+        self.file = file
+        self.mistakes = mistakes
+
+
 class SourceError(StovelintError, OSError):
     """A file cannot be had from where it should lie; `remedy` says what to check."""
 

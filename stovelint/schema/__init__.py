@@ -1,8 +1,8 @@
-"""The build file against its JSON Schema: is it valid, and if not, every mistake in plain words."""
+"""A file against its JSON Schema: is it valid, and if not, every mistake in plain words."""
 
 from __future__ import annotations
 
-from stovelint.schema.check import is_valid, mistakes, schema_text
+from stovelint.schema.check import BUILD, SETTINGS, is_valid, mistakes, schema_text
 from stovelint.schema.spelling import closest
 
-__all__ = ["closest", "is_valid", "mistakes", "schema_text"]
+__all__ = ["BUILD", "SETTINGS", "closest", "is_valid", "mistakes", "schema_text"]

@@ -14,12 +14,13 @@ import jsonschema_rs
 
 from stovelint.place import Mistake, Places
 
-_NAME = "build-1.json"
+BUILD = "build-1.json"
+SETTINGS = "settings-1.json"
 
 
-@lru_cache(maxsize=1)
-def schema_text() -> str:
-    """The schema of build files, format 1, as JSON text.
+@lru_cache(maxsize=None)
+def schema_text(name: str = BUILD) -> str:
+    """A schema, of build files (format 1) unless another is named, as JSON text.
 
     It lies beside this package when installed and beside the package folder in a checkout;
     opening it by place spares the import machinery.
@@ -29,34 +30,36 @@ def schema_text() -> str:
     """
     package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     places = [
-        os.path.join(package, "schemas", _NAME),
-        os.path.join(os.path.dirname(package), "schemas", _NAME),
+        os.path.join(package, "schemas", name),
+        os.path.join(os.path.dirname(package), "schemas", name),
     ]
     for place in places:
         if os.path.isfile(place):
             with open(place, encoding="utf-8") as handle:
                 return handle.read()
-    raise FileNotFoundError(f"the schema {_NAME} is missing from the installation")
+    raise FileNotFoundError(f"the schema {name} is missing from the installation")
 
 
-@lru_cache(maxsize=1)
-def _fast() -> jsonschema_rs.Draft202012Validator:
-    return jsonschema_rs.Draft202012Validator(schema_text())
+@lru_cache(maxsize=None)
+def _fast(name: str) -> jsonschema_rs.Draft202012Validator:
+    return jsonschema_rs.Draft202012Validator(schema_text(name))
 
 
-def is_valid(tree: object) -> bool:
-    """Whether a tree has the shape of a build file; quantities are not looked into.
+def is_valid(tree: object, name: str = BUILD) -> bool:
+    """Whether a tree has the shape that a schema asks for; quantities are not looked into.
 
     >>> is_valid({"format": 1, "title": "Kiln Cottage"})
     False
     """
-    return _fast().is_valid(tree)
+    return _fast(name).is_valid(tree)
 
 
-def mistakes(tree: dict[str, Any], places: Places) -> tuple[Mistake, ...]:
+def mistakes(
+    tree: dict[str, Any], places: Places, name: str = BUILD
+) -> tuple[Mistake, ...]:
     """Every mistake in the shape of a tree, in the order of the file; empty when it is valid."""
-    if is_valid(tree):
+    if is_valid(tree, name):
         return ()
     from stovelint.schema.reword import list_mistakes
 
-    return list_mistakes(tree, places, schema_text())
+    return list_mistakes(tree, places, schema_text(name))

@@ -14,8 +14,11 @@ from stovelint.quantity.numbers import shown
 from stovelint.schema.spelling import closest
 
 NAME_REMEDY = "use small letters, digits and hyphens, beginning with a letter"
+_WHOLE = "\0"
+"""Stands for what the whole file is called; no text that is quoted can hold it."""
 _TYPES = {
     "string": "text",
+    "boolean": "true or false",
     "object": "a record of `key: value` entries",
     "array": "a list",
     "integer": "a whole number",
@@ -43,13 +46,14 @@ def list_mistakes(tree: dict[str, Any], places: Places, schema_json: str) -> tup
     """All mistakes of an invalid tree, sorted by place, without those that only follow."""
     schema = json.loads(schema_json)
     engine = validators.extend(jsonschema.Draft202012Validator, {"pattern": _pattern})
+    called = schema.get("x-called", "the plan")
     said: set[_Said] = set()
     for fault in engine(schema).iter_errors(tree):
         said.update(_reword(fault, schema["$defs"]))
     found = [
         Mistake(
             span=places.key(one.path) if one.at_key else places.value(one.path),
-            path=one.path, message=one.message, remedy=one.remedy,
+            path=one.path, message=one.message.replace(_WHOLE, called), remedy=one.remedy,
         )
         for one in _without_echoes(said)
     ]  # fmt: skip
@@ -80,7 +84,7 @@ def _reword(fault: Any, defs: dict[str, Any]) -> Iterable[_Said]:
 def _thing(path: Path) -> str:
     """How to call what stands at a path: `thickness`, `bell-cap`, `layers` entry 2."""
     if not path:
-        return "the plan"
+        return _WHOLE
     last = path[-1]
     if isinstance(last, int):
         return f"{_thing(path[:-1])} entry {last + 1}"
