@@ -57,7 +57,7 @@ def text_report(
             lines += _question(number, question, units)
     for crash in review.crashes:
         lines += ["", *wrap(
-            f"{_broke(crash)}: {crash.message}. "
+            f"{broke_text(crash)}: {crash.message}. "
             "This is our fault, not the plan's; the review is not complete.",
             first="broke     ", rest=" " * LABEL,
         )]  # fmt: skip
@@ -69,31 +69,41 @@ def text_report(
 
 def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) -> list[str]:
     finding = item.finding
-    head = f"{number:>2}  {_words(finding.rule)}"
+    head = f"{number:>2}  {rule_words(finding.rule)}"
     word = LEVEL_WORDS[item.level] if item.accepted is None else ACCEPTED
-    lines = [f"{head:<{ITEM_COLUMN}} {word}   ({_stakes(finding)})"]
+    lines = [f"{head:<{ITEM_COLUMN}} {word}   ({stakes_text(finding)})"]
     lines += _place(u.place(finding.walk_to, units), item.span.label())
-    lines += _field("found", found_text(finding, units))
-    if finding.judged:
-        lines += _field("may take", "; ".join(limit_text(x, units) for x in finding.judged))
-    lines += _field("why", finding.why)
-    for note in finding.notes:
-        lines += _field("also", note_text(note, units))
-    weak = _weak(finding)
-    if weak:
-        lines += _field("footing", weak)
-    if item.accepted is not None:
-        lines += _field("agreed", agreed_text(item.accepted, LEVEL_WORDS[item.level]))
-    for index, proposal in enumerate(proposals):
-        label = ("do" if index == 0 else "or") if proposal.passes else "tried"
-        lines += _field(label, proposal_text(proposal, units))
+    for label, text in finding_fields(item, proposals, units):
+        lines += _field(label, text)
     return lines
 
 
-def _broke(crash: Crash) -> str:
+def finding_fields(
+    item: Item, proposals: Sequence[Proposal], units: Units
+) -> list[tuple[str, str]]:
+    """What is said of a finding below its place, each statement with its label, in order."""
+    finding = item.finding
+    said = [("found", found_text(finding, units))]
+    if finding.judged:
+        said.append(("may take", "; ".join(limit_text(x, units) for x in finding.judged)))
+    said.append(("why", finding.why))
+    said += [("also", note_text(note, units)) for note in finding.notes]
+    weak = _weak(finding)
+    if weak:
+        said.append(("footing", weak))
+    if item.accepted is not None:
+        said.append(("agreed", agreed_text(item.accepted, LEVEL_WORDS[item.level])))
+    for index, proposal in enumerate(proposals):
+        label = ("do" if index == 0 else "or") if proposal.passes else "tried"
+        said.append((label, proposal_text(proposal, units)))
+    return said
+
+
+def broke_text(crash: Crash) -> str:
+    """What broke, as the beginning of a sentence."""
     if crash.searching:
         return "the search for what puts the findings right broke, and they stand without it"
-    return f"the rule {_words(crash.rule)} broke and judged nothing further"
+    return f"the rule {rule_words(crash.rule)} broke and judged nothing further"
 
 
 def _place(walk_to: str, label: str) -> list[str]:
@@ -105,7 +115,8 @@ def _field(label: str, text: str) -> list[str]:
     return field(label, text, width=LABEL)
 
 
-def _stakes(finding: Finding) -> str:
+def stakes_text(finding: Finding) -> str:
+    """`breakage, 32 of 32 cases`."""
     lead = finding.lead
     if lead.exact:
         return f"{finding.stakes}, by clause"
@@ -177,13 +188,13 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
         )
     if proposal.brings:
         said += "; but it brings " + ", ".join(
-            f"{_words(rule)} at {place}" for rule, place in proposal.brings
+            f"{rule_words(rule)} at {place}" for rule, place in proposal.brings
         )
     elif proposal.passes and proposal.effects and not proposal.still:
         said += ", and no rule objects"
     if proposal.still:
         verb = "speaks" if len(proposal.still) == 1 else "speak"
-        said += f"; but {' and '.join(map(_words, proposal.still))} still {verb} there"
+        said += f"; but {' and '.join(map(rule_words, proposal.still))} still {verb} there"
     return said
 
 
@@ -191,7 +202,7 @@ def _together(together: Together, review: Review) -> list[str]:
     said = f"With every first `do` made together and computed once more,{some_rules(review)} "
     if together.left:
         said += "there remains " + ", ".join(
-            f"{_words(rule)} at {subject} ({LEVEL_WORDS[level]})"
+            f"{rule_words(rule)} at {subject} ({LEVEL_WORDS[level]})"
             for rule, subject, level in together.left
         )
     else:
@@ -206,21 +217,34 @@ def _stale(number: int, weighed: Weighed) -> list[str]:
     head = f"{number:>2}  variance {weighed.variance.name}"
     lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS['note']}   (advice)"]
     lines += _place(" / ".join(map(str, weighed.variance.path)), weighed.span.label())
-    lines += _field("found", f"{weighed.state}: {weighed.found}")
-    lines += _field("why", weighed.why)
-    lines += _field("do", weighed.remedy)
+    for label, text in stale_fields(weighed):
+        lines += _field(label, text)
     return lines
+
+
+def stale_fields(weighed: Weighed) -> list[tuple[str, str]]:
+    """What is said of a variance that should be looked at."""
+    return [
+        ("found", f"{weighed.state}: {weighed.found}"), ("why", weighed.why),
+        ("do", weighed.remedy),
+    ]  # fmt: skip
 
 
 def _question(number: int, question: OpenQuestion, units: Units) -> list[str]:
-    name = ", ".join(map(_words, question.rules)) or "heat"
+    name = ", ".join(map(rule_words, question.rules)) or "heat"
     lines = both_ends(name, question.span.label(), first=f"{number:>2}  ", rest=" " * INDENT)
     lines += _field("at", question.subject)
-    lines += _field("open", u.sentence(question.reason, units))
-    lines += _field("say", question.remedy)
-    if question.accepted is not None:
-        lines += _field("agreed", agreed_text(question.accepted, "open"))
+    for label, text in question_fields(question, units):
+        lines += _field(label, text)
     return lines
+
+
+def question_fields(question: OpenQuestion, units: Units) -> list[tuple[str, str]]:
+    """What is said of an open question below its place."""
+    said = [("open", u.sentence(question.reason, units)), ("say", question.remedy)]
+    if question.accepted is not None:
+        said.append(("agreed", agreed_text(question.accepted, "open")))
+    return said
 
 
 def _footing(review: Review, units: Units) -> list[str]:
@@ -248,5 +272,6 @@ def _footing(review: Review, units: Units) -> list[str]:
     return lines
 
 
-def _words(name: str) -> str:
+def rule_words(name: str) -> str:
+    """The name of a rule as words."""
     return name.replace("-", " ")
