@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import Iterable, Sequence
 
+from stovelint.report.visible import inert, visible
+
 WIDTH = 100
 
 
 def plain(text: str) -> str:
-    """Text without control characters: a plan's title must not drive somebody's terminal.
+    """Text as it may stand in a line: it drives no terminal, and is no command to a host's runner.
 
-    >>> plain("Kiln\\x1b[31m Cottage")
-    'Kiln?[31m Cottage'
+    >>> print(plain("Kiln\\x1b[31m Cottage"))
+    Kiln\\x1b[31m Cottage
     """
-    return text if text.isprintable() else "".join(c if c.isprintable() else "?" for c in text)
+    return inert(visible(text))
 
 
 def wrap(text: str, *, first: str, rest: str, width: int = WIDTH) -> list[str]:
