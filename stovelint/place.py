@@ -7,7 +7,7 @@ it becomes 1-based only where a report prints it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Mapping
+from typing import Iterable, Mapping, Protocol
 
 Path = tuple[str | int, ...]
 
@@ -48,10 +48,45 @@ class Entry:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Elsewhere:
+    """A place in another file that has its share in a record; `taken_away`: it removed an entry."""
+
+    path: Path
+    span: Span
+    taken_away: bool = False
+
+
+class Bases(Protocol):
+    """How the files of a plan that is based on others share in it."""
+
+    @property
+    def plan(self) -> str:
+        """Name of the file that changes the others."""
+        ...
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """Names of the others, the nearest first."""
+        ...
+
+    @property
+    def taken_over(self) -> Span:
+        """Where in the plan the nearest of them is named."""
+        ...
+
+    def elsewhere(self, record: Path, file: str) -> tuple[Elsewhere, ...]:
+        """Where files other than `file` share in a record: above it, each change that they made;
+        below it, where the record began."""
+        ...
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Places:
-    """All positions of one file."""
+    """All positions of one plan: of its file, or of all files that it was merged from."""
 
     entries: Mapping[Path, Entry]
+    bases: Bases | None = None
+    """None: the plan is one file."""
 
     def value(self, path: Path) -> Span:
         """Span of the value at `path`, or of the key of the nearest parent that exists."""
@@ -81,6 +116,34 @@ class Mistake:
 
     def sort_key(self) -> tuple[str, int, str]:
         return (self.span.file, self.span.start.offset, self.message)
+
+
+MOST_MISTAKES = 200
+"""As many mistakes of one file are told at most: nobody works through more in one go."""
+
+
+def shortened(mistakes: Iterable[Mistake], more: int = 0) -> tuple[Mistake, ...]:
+    """The first mistakes in the order of the file, each once; where there are too many, the last
+    one says how many are left out.
+
+    `more`: how many at least were not even looked at.
+    """
+    kept: list[Mistake] = []
+    for mistake in sorted(mistakes, key=Mistake.sort_key):
+        if not kept or mistake != kept[-1]:
+            kept.append(mistake)
+    beyond = len(kept) - MOST_MISTAKES
+    if beyond <= 0 and not more:
+        return tuple(kept)
+    last = kept[min(MOST_MISTAKES, len(kept) - 1)]
+    count = max(beyond, 0) + more
+    things = "one more thing is" if count == 1 else f"{count} more things are"
+    end = Mistake(
+        span=last.span, path=last.path,
+        message=f"the list ends here: {'at least ' if more else ''}{things} wrong",
+        remedy="put right what is listed, then ask again",
+    )  # fmt: skip
+    return (*kept[:MOST_MISTAKES], end)
 
 
 def pointer(path: Path) -> str:

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from stovelint.schema.check import BUILD, SETTINGS, is_valid, mistakes, schema_text
-from stovelint.schema.spelling import closest
+from stovelint.quantity.spelling import closest
 
 __all__ = ["BUILD", "SETTINGS", "closest", "is_valid", "mistakes", "schema_text"]

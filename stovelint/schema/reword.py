@@ -11,7 +11,7 @@ from jsonschema import validators
 
 from stovelint.place import Mistake, Path, Places
 from stovelint.quantity.numbers import shown
-from stovelint.schema.spelling import closest
+from stovelint.quantity.spelling import closest
 
 NAME_REMEDY = "use small letters, digits and hyphens, beginning with a letter"
 _WHOLE = "\0"

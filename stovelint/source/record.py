@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,13 +22,21 @@ class LazyEntries(Mapping[Path, Entry]):
     """Positions kept as plain numbers; records are built only for what is asked.
 
     A clean plan asks for few of its places, so building them all would cost more than parsing.
+    Where the parser gives no positions at all, `raw` is what finds them, called at the first
+    look-up.
     """
 
-    __slots__ = ("_file", "_raw")
+    __slots__ = ("_file", "_given")
 
-    def __init__(self, file: str, raw: dict[Path, Raw]) -> None:
+    def __init__(self, file: str, raw: dict[Path, Raw] | Callable[[], dict[Path, Raw]]) -> None:
         self._file = file
-        self._raw = raw
+        self._given = raw
+
+    @property
+    def _raw(self) -> dict[Path, Raw]:
+        if not isinstance(self._given, dict):
+            self._given = self._given()
+        return self._given
 
     def __getitem__(self, path: Path) -> Entry:
         key_start, key_end, start, end = self._raw[path]
@@ -63,6 +71,18 @@ class Source:
     tree: Tree
     places: Places
     mistakes: tuple[Mistake, ...] = ()
+    path: str = ""
+    """From where it was read; empty: from memory."""
+    data: bytes = b""
+    """What was read there."""
+    chain: tuple[Source, ...] = ()
+    """Of a plan with `based_on`: each file as it stands by itself, the plan first and then base
+    after base. `tree` and `places` are then those of all of them merged, `text` is the plan's."""
+
+    @property
+    def files(self) -> tuple[tuple[str, bytes], ...]:
+        """Path and content of every file that was read for the plan, its own first."""
+        return tuple((one.path, one.data) for one in self.chain or (self,))
 
 
 def span_of(file: str, start: Point, end: Point) -> Span:
