@@ -16,6 +16,7 @@ from stovelint.place import Mistake, Places
 
 BUILD = "build-1.json"
 SETTINGS = "settings-1.json"
+MATERIAL = "material-1.json"
 
 
 @lru_cache(maxsize=None)

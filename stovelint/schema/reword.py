@@ -22,6 +22,7 @@ _TYPES = {
     "object": "a record of `key: value` entries",
     "array": "a list",
     "integer": "a whole number",
+    "number": "a number",
 }
 
 

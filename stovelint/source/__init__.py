@@ -4,6 +4,6 @@ from __future__ import annotations
 
 from stovelint.source.read import read_plan
 from stovelint.source.record import Source
-from stovelint.source.shelf import DISK, Disk, Shelf
+from stovelint.source.shelf import DISK, Cabinet, Disk, Shelf
 
-__all__ = ["DISK", "Disk", "Shelf", "Source", "read_plan"]
+__all__ = ["DISK", "Cabinet", "Disk", "Shelf", "Source", "read_plan"]

@@ -35,6 +35,22 @@ class Shelf(Protocol):
         ...
 
 
+class Cabinet(Shelf, Protocol):
+    """A shelf that also tells what lies in a folder."""
+
+    def names(self, folder: str, root: str) -> tuple[str, ...]:
+        """Names of what lies in a folder, sorted; those of folders end in `/`.
+
+        Args:
+            folder: the folder.
+            root: a folder out of which no link may have led on the way.
+
+        Raises:
+            SourceError: there is no such folder, it cannot be listed, or a link leads out.
+        """
+        ...
+
+
 class Disk:
     """The files of this machine."""
 
@@ -57,6 +73,20 @@ class Disk:
         # They differ where `..` follows a folder that is a link.
         same = os.path.realpath(as_opened) == os.path.realpath(plainly)
         return plainly if same else as_opened
+
+    def names(self, folder: str, root: str) -> tuple[str, ...]:
+        """As for `Cabinet`."""
+        if not lies_in(os.path.join(folder, "x"), os.path.realpath(root)):
+            raise SourceError("a link on the way leads out of the root", "put the folder itself there")
+        try:
+            with os.scandir(folder) as entries:
+                return tuple(sorted(e.name + ("/" if e.is_dir() else "") for e in entries))
+        except FileNotFoundError:
+            raise SourceError("there is no such folder", "check the name") from None
+        except NotADirectoryError:
+            raise SourceError("this is a file, not a folder", "name the folder") from None
+        except (OSError, ValueError):
+            raise SourceError("the folder cannot be listed", "check its permissions") from None
 
 
 DISK = Disk()
