@@ -33,6 +33,8 @@ class Weighed:
     why: str
     remedy: str
     """Why that matters and what to do; empty while nothing needs doing."""
+    known: bool = False
+    """It stood so in the older revision with which the plan was compared."""
 
 
 def granted(build: Build, on: str | None) -> Granted:

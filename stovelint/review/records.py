@@ -30,7 +30,8 @@ class Solve(Protocol):
 
 
 Standing = Literal["new", "worse", "unchanged"]
-"""Against an older revision; `worse`: it stood there at a lower level."""
+"""Against an older revision; `worse`: it stood there at a lower level, well nearer to its limit, or
+accepted."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,6 +54,8 @@ class Item:
     related: tuple[Related, ...] = ()
     standing: Standing | None = None
     """None: the plan was not compared with an older revision."""
+    before: Item | None = None
+    """Of a worse one: how it stood there."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,6 +73,8 @@ class OpenQuestion:
     level: Level
     accepted: Variance | None = None
     standing: Standing | None = None
+    before: OpenQuestion | None = None
+    """As for an `Item`."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -136,6 +141,8 @@ class Review:
     """The older revision with which it was compared, as it was given."""
     file_before: str | None = None
     """Name of the plan in that revision; None: it was not there, or nothing was compared."""
+    not_compared: str = ""
+    """Why all counts as new, though the plan was there: it could not be reviewed there."""
     gone: tuple[Item, ...] = ()
     """Findings of the older revision that are there no more, with their places in it."""
     weakened: tuple[Weakened, ...] = ()
@@ -154,7 +161,9 @@ class Review:
             for q in self.open
         ]
         said += [(w.stakes, w.level, True) for w in self.weakened]
-        said += [("advice", "note", True) for one in self.variances if one.state in STALE]
+        said += [
+            ("advice", "note", not one.known) for one in self.variances if one.state in STALE
+        ]
         if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
             return "revise"
         noted = any(not counts or RANK[level] > RANK["note"] for _, level, counts in said)

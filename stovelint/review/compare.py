@@ -1,0 +1,126 @@
+"""What a review says that it did not say of an older revision, and what it says no more."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING, Mapping
+
+from stovelint.review.fingerprint import fingerprints
+from stovelint.rule.level import RANK
+from stovelint.variance import STALE
+
+if TYPE_CHECKING:
+    from stovelint.review.records import Item, OpenQuestion, Review, Standing
+    from stovelint.rule.finding import Measure, Unit
+
+MUCH = 1.25
+"""How many times as far past its limit a value must be to count as worse at the same level."""
+STEP: Mapping[Unit, float] = {
+    "degC": 10.0, "K": 10.0, "m": 0.01, "h": 1.0, "count": 1.0, "strain": 1e-4,
+}  # fmt: skip
+"""And by how much at least, so that what barely passes a limit does not count as worse at once.
+Both are own choices, stated in README.md beside `--since`."""
+
+
+def compare(
+    now: Review, before: Review | None, *, since: str, file_before: str | None = None,
+    not_compared: str = "",
+) -> Review:  # fmt: skip
+    """A review with the standing of everything in it.
+
+    Args:
+        now: the review of the plan as it is.
+        before: that of the older revision, by the same rules; None: there is none, and all is new.
+        since: the older revision, as it was given.
+        file_before: name of the plan there; None: it was not there.
+        not_compared: why it was there and has no review.
+    """
+    old_items = {} if before is None else dict(zip(fingerprints(before), before.items))
+    items = tuple(
+        _item(item, old_items.pop(mark, None)) for mark, item in zip(fingerprints(now), now.items)
+    )
+    asked = Questions(() if before is None else before.open)
+    stale = {} if before is None else {
+        one.variance.name: one.state for one in before.variances
+    }  # fmt: skip
+    return replace(
+        now,
+        items=items,
+        open=tuple(asked.standing(question) for question in now.open),
+        variances=tuple(
+            replace(one, known=one.state in STALE and stale.get(one.variance.name) == one.state)
+            for one in now.variances
+        ),
+        since=since,
+        file_before=file_before,
+        not_compared=not_compared,
+        gone=tuple(old_items.values()),
+    )
+
+
+def all_unchanged(now: Review, *, since: str, file_before: str) -> Review:
+    """A review of a plan of which no byte has changed, nor of anything that it is based on."""
+    return compare(now, now, since=since, file_before=file_before)
+
+
+def counts(review: Review) -> dict[str, int]:
+    """How many findings and questions have which standing, in the order `new`, `worse`,
+    `unchanged`, `gone`."""
+    seen = Counter(
+        [item.standing for item in review.items] + [question.standing for question in review.open]
+    )
+    words: tuple[Standing, ...] = ("new", "worse", "unchanged")
+    return {**{word: seen[word] for word in words}, "gone": len(review.gone)}
+
+
+def _item(item: Item, old: Item | None) -> Item:
+    if old is None:
+        return replace(item, standing="new")
+    worse = (
+        RANK[item.level] > RANK[old.level]
+        or (old.accepted is not None and item.accepted is None)
+        or _farther(item.finding.lead, old.finding.lead)
+    )
+    if worse:
+        return replace(item, standing="worse", before=old)
+    return replace(item, standing="unchanged")
+
+
+def _farther(now: Measure, old: Measure) -> bool:
+    """Whether what decides a finding is well farther past its limit than it was."""
+    past, was = _past(now), _past(old)
+    return past - was >= STEP[now.unit] and past > MUCH * was
+
+
+def _past(measure: Measure) -> float:
+    if measure.limit is None:
+        return 0.0
+    way = 1.0 if measure.limit.sense == "at most" else -1.0
+    return max(0.0, way * (measure.mid - measure.limit.base))
+
+
+class Questions:
+    """Open questions of an older revision, each rule's on its own: what asks may be joined."""
+
+    def __init__(self, before: tuple[OpenQuestion, ...]) -> None:
+        self._before = {key: question for question in before for key in _keys(question)}
+
+    def standing(self, question: OpenQuestion) -> OpenQuestion:
+        """The question with its standing."""
+        found = [self._before.get(key) for key in _keys(question)]
+        old = [one for one in found if one is not None]
+        if len(old) < len(found):
+            return replace(question, standing="new")
+        for one in old:
+            accepted_no_more = one.accepted is not None and question.accepted is None
+            if RANK[question.level] > RANK[one.level] or accepted_no_more:
+                return replace(question, standing="worse", before=one)
+        return replace(question, standing="unchanged")
+
+
+def _keys(question: OpenQuestion) -> list[tuple[str, str, str]]:
+    # A figure in the reason may move with every edit elsewhere, and it is still the same question.
+    reason = re.sub(r"\d+(\.\d+)?", "#", question.reason)
+    return [(rule, question.subject, reason) for rule in question.rules or ("",)]
