@@ -1,0 +1,146 @@
+"""Claims of a plan that ask for less than they did in an older revision.
+
+A finding goes away when the heater is put right, and also when the plan is made to say that less
+is asked of it: a milder fire, a wall farther off, a variance. The second cannot be computed; a
+person must see that it is so. Each such claim is therefore told at its line, beside what stood
+there. What the heater itself is made of is no claim in this sense.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Callable, Mapping
+
+from stovelint.review.records import Weakened
+from stovelint.review.weaker_firing import Claim, milder_firing
+from stovelint.review.weaker_near import milder_near
+
+if TYPE_CHECKING:
+    from stovelint.build import Build, Variance
+    from stovelint.place import Places
+    from stovelint.rule.level import Stakes
+
+SEE = "see to it that somebody who may decide this has agreed, or put back what stood there"
+TRUE = "see to it that it is so at the heater, or put back what stood there"
+
+
+def weakened(
+    now: Build,
+    before: Build | None,
+    *,
+    places: Places,
+    stakes: Mapping[str, Stakes],
+    burns: Callable[[str], bool],
+) -> tuple[Weakened, ...]:
+    """All weaker claims of a plan, in the order of the file.
+
+    Args:
+        now: the plan as it is.
+        before: the plan in the older revision; None: it was not there, or had mistakes. Then
+            every variance counts as new.
+        places: where everything stands in the file as it is.
+        stakes: of the rules, by name.
+        burns: whether a material of that name is combustible.
+    """
+    claims = _variances(now, before, stakes)
+    if before is not None:
+        claims += [*_scope(now, before), *milder_firing(now, before)]
+        claims += [*milder_near(now, before, burns), *_declared(now, before)]
+    found = [
+        Weakened(
+            what=claim.what, remedy=claim.remedy or TRUE, stakes=claim.stakes, level="warning",
+            span=places.value(claim.path), path=claim.path,
+        )  # fmt: skip
+        for claim in claims
+    ]
+    return tuple(
+        sorted(found, key=lambda w: (w.span.file, w.span.start.line, w.span.start.column, w.what))
+    )
+
+
+def _variances(
+    now: Build, before: Build | None, stakes: Mapping[str, Stakes]
+) -> list[Claim]:
+    old = {} if before is None else dict(before.variances)
+    agreed = {(one.rule, one.part): one for one in old.values()}
+    claims = []
+    for one in now.variances.values():
+        known = agreed.get((one.rule, one.part))
+        at_stake = stakes.get(one.rule, "danger")
+        if known is not None:
+            if known.until is not None and (one.until is None or one.until > known.until):
+                what = f"the variance {one.name} held {_until(known)} and holds {_until(one)}"
+                key = ("until",) if one.until is not None else ()
+                claims.append(
+                    Claim(what=what, stakes=at_stake, path=(*one.path, *key), remedy=SEE)
+                )
+            continue
+        accepts = f"what {one.rule} says of {one.part}"
+        renamed = old.get(one.name)
+        if renamed is None:
+            what = f"the variance {one.name} is new: it accepts {accepts}"
+        else:
+            what = (
+                f"the variance {one.name} was for what {renamed.rule} says of {renamed.part}, "
+                f"and accepts {accepts}"
+            )
+        claims.append(Claim(what=what, stakes=at_stake, path=one.path, remedy=SEE))
+    return claims
+
+
+def _until(one: Variance) -> str:
+    return "without an end" if one.until is None else f"until {one.until}"
+
+
+def _scope(now: Build, before: Build) -> list[Claim]:
+    """The code that binds the plan, and what is left to others."""
+    claims = []
+    if before.jurisdiction is not None and now.jurisdiction != before.jurisdiction:
+        new = "none is named" if now.jurisdiction is None else f"is {now.jurisdiction}"
+        claims.append(
+            Claim(
+                what=f"the code was {before.jurisdiction}, and {new}: clauses bind only where "
+                "their code is named",
+                stakes="danger", path=("jurisdiction",),
+                remedy="name the code that the authority goes by",
+            )  # fmt: skip
+        )
+    for what in sorted(set(now.by_others) - set(before.by_others)):
+        claims.append(
+            Claim(
+                what=f"`{what}` was in this plan's own hands, and is left to others: "
+                f"{now.by_others[what]}",
+                stakes="danger", path=("by_others", what),
+            )  # fmt: skip
+        )
+    return claims
+
+
+def _declared(now: Build, before: Build) -> list[Claim]:
+    """What a maker states of a core."""
+    from stovelint.quantity import format_temperature
+
+    claims = []
+    for name, chamber in now.chambers.items():
+        old = before.chambers.get(name)
+        if old is None or old.declared is None:
+            continue
+        declared = chamber.declared
+        if declared is None:
+            claims.append(
+                Claim(what=f"{name} had what its maker declares, and has it no more",
+                      stakes="danger", path=chamber.path)
+            )  # fmt: skip
+            continue
+        for key, word, was, here in (
+            ("wall", "hottest outer face", old.declared.wall_C, declared.wall_C),
+            ("exit", "gas that leaves it", old.declared.exit_C, declared.exit_C),
+        ):
+            if here < was:
+                claims.append(
+                    Claim(
+                        what=f"{word} of {name} was declared as {format_temperature(was)}, and is "
+                        f"declared as {format_temperature(here)}",
+                        stakes="danger", path=(*declared.path, key),
+                    )  # fmt: skip
+                )
+    return claims

@@ -1,0 +1,133 @@
+"""What burns near a heater, and stands farther off, better shielded or nowhere in a plan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Callable, Sequence
+
+from stovelint.quantity import format_area_per_length, format_length
+from stovelint.review.weaker_firing import NEAR, Claim
+
+if TYPE_CHECKING:
+    from stovelint.build import Build, Gap, Layer, Surrounding
+
+Burns = Callable[[str], bool]
+
+
+def milder_near(now: Build, before: Build, burns: Burns) -> list[Claim]:
+    """Surroundings gone, moved or shielded, and wood that is no longer in a part.
+
+    Args:
+        now, before: the plan as it is and as it was.
+        burns: whether a material of that name is combustible.
+    """
+    claims: list[Claim] = []
+    names = _names(now, before)
+    for name, old in before.surroundings.items():
+        new = now.surroundings.get(names.get(name, name))
+        if new is None:
+            claims.append(
+                Claim(
+                    what=f"{name} stood {format_length(old.distance_m)} off ({old.at}), and is not "
+                    "in the plan any more",
+                    stakes="danger", path=("surroundings",),
+                )  # fmt: skip
+            )
+            continue
+        claims += _moved(new, old)
+        claims += _wood(new.name, new.layers, old.layers, (*new.path, "layers"), burns)
+    for name, part in before.parts.items():
+        here = now.parts.get(name)
+        path = ("parts",) if here is None else (*here.path, "layers")
+        claims += _wood(name, () if here is None else here.layers, part.layers, path, burns)
+    return claims
+
+
+def _names(now: Build, before: Build) -> dict[str, str]:
+    """Old name -> new name, of what only bears another one."""
+    free = [one for name, one in now.surroundings.items() if name not in before.surroundings]
+    names: dict[str, str] = {}
+    for name, old in before.surroundings.items():
+        if name in now.surroundings:
+            continue
+        for new in free:
+            if new.at == old.at and _materials(new.layers) == _materials(old.layers):
+                names[name] = new.name
+                free.remove(new)
+                break
+    return names
+
+
+def _materials(layers: Sequence[Layer]) -> list[str | None]:
+    return [layer.material for layer in layers]
+
+
+def _moved(new: Surrounding, old: Surrounding) -> list[Claim]:
+    claims = []
+
+    def claim(what: str, *key: str) -> None:
+        claims.append(Claim(what=what, stakes="danger", path=(*new.path, *key)))
+
+    if new.distance_m > old.distance_m * (1.0 + NEAR):
+        claim(
+            f"{new.name} stood {format_length(old.distance_m)} off, and stands "
+            f"{format_length(new.distance_m)} off",
+            "distance",
+        )
+    if new.at != old.at:
+        claim(f"{new.name} was at the side `{old.at}`, and is at `{new.at}`", "at")
+    if new.on != old.on:
+        touched = "what it saw" if old.on is None else old.on
+        claim(f"{new.name} was held against {touched}, and is against {new.on or 'what it sees'}")
+    if new.shield is not None and old.shield is None:
+        claim(f"{new.name} had no shield before it, and has one of {new.shield.kind}", "shield")
+    elif new.shield is not None and old.shield is not None:
+        if new.shield.air_m > old.shield.air_m * (1.0 + NEAR):
+            claim(
+                f"the air behind the shield of {new.name} was {format_length(old.shield.air_m)}, "
+                f"and is {format_length(new.shield.air_m)}",
+                "shield", "air",
+            )  # fmt: skip
+    if new.gap is not None and old.gap is not None:
+        said = _wider(new.gap, old.gap)
+        if said:
+            claim(f"the gap before {new.name} {said}", "gap")
+    return claims
+
+
+def _wider(new: Gap, old: Gap) -> str:
+    """How a gap lets more air through than it did; empty where it does not."""
+    if new.kind == "vented" and old.kind == "closed":
+        return "was closed, and is vented"
+    for end, here, was in (
+        ("bottom", new.bottom_m2_m, old.bottom_m2_m), ("top", new.top_m2_m, old.top_m2_m),
+    ):  # fmt: skip
+        if here is not None and was is not None and here > was * (1.0 + NEAR):
+            return (
+                f"was open by {format_area_per_length(was)} at the {end}, and is by "
+                f"{format_area_per_length(here)}"
+            )
+    return ""
+
+
+def _wood(
+    name: str, new: Sequence[Layer], old: Sequence[Layer], path: tuple[str | int, ...],
+    burns: Burns,
+) -> list[Claim]:  # fmt: skip
+    def count(layers: Sequence[Layer]) -> int:
+        return sum(
+            layer.role is None and layer.material is not None and burns(layer.material)
+            for layer in layers
+        )
+
+    gone = count(old) - count(new)
+    if gone <= 0:
+        return []
+    which = ", ".join(
+        dict.fromkeys(
+            layer.material
+            for layer in old
+            if layer.role is None and layer.material is not None and burns(layer.material)
+        )
+    )
+    what = f"{name} held what burns ({which}), and has {'less of it' if count(new) else 'none'}"
+    return [Claim(what=what, stakes="danger", path=path)]
