@@ -35,6 +35,8 @@ def head_lines(review: Review, units: Units) -> list[str]:
     title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
     lines = both_ends(title, f"outcome: {outcome_text(review)}")
     lines.append(plain(f"plan: {review.file}"))
+    if review.based_on:
+        lines += wrap(f"based on: {', '.join(review.based_on)}", first="", rest="  ")
     firing = build.firings["hardest"]
     every = u.duration(firing.every_s)
     load = u.mass(firing.charge_kg, units)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Iterable
 
 from stovelint.errors import broke
 from stovelint.hold import USUAL
-from stovelint.review.records import Crash, Item, OpenQuestion, Review, Run
+from stovelint.review.records import Crash, Item, OpenQuestion, Related, Review, Run
 from stovelint.rule.finding import Finding, NotJudged
 from stovelint.rule.level import RANK
 from stovelint.rule.scene import Scene
@@ -55,6 +55,7 @@ def review(
         Item(
             finding=f, level=f.level, span=places.value(f.path),
             accepted=agreed.get((f.rule, f.subject)),
+            related=_related(f, build, places),
         )  # fmt: skip
         for run in runs
         for f in run.findings
@@ -83,6 +84,7 @@ def review(
         variances=variances,
         hold=hold,
         on=on,
+        based_on=() if places.bases is None else places.bases.files,
     )  # fmt: skip
 
 
@@ -113,6 +115,14 @@ def run_rule(
         rule=rule.name, findings=tuple(findings), unjudged=tuple(unjudged), looks=scene.looks,
         crash=crash,
     )  # fmt: skip
+
+
+def _related(finding: Finding, build: Build, places: Places) -> tuple[Related, ...]:
+    if places.bases is None:
+        return ()  # a plan of one file does not pay for it
+    from stovelint.review.related import related
+
+    return related(finding, places.value(finding.path), build, places)
 
 
 def _where(span: Span) -> tuple[str, int, int]:

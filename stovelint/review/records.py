@@ -137,6 +137,8 @@ class Review:
     hold: Hold = USUAL
     on: str | None = None
     """Day of the review, where it was given."""
+    based_on: tuple[str, ...] = ()
+    """Names of the files that the plan changes, the nearest first."""
     since: str | None = None
     """The older revision with which it was compared, as it was given."""
     file_before: str | None = None

@@ -82,7 +82,8 @@ def _stopped(chain: list[Source], *mistakes: object) -> BuildFileError:
     """What stops the reading, together with what was wrong before."""
     found = [one for one in mistakes if isinstance(one, Mistake)]
     found += [mistake for source in chain for mistake in source.mistakes]
-    return BuildFileError(tuple(sorted(found, key=lambda one: one.sort_key())))
+    found.sort(key=Mistake.sort_key)
+    return BuildFileError(tuple(found))
 
 
 def _idle(source: Source, path: Path, there: tuple[str, ...], bases: str) -> Mistake:
