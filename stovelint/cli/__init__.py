@@ -7,6 +7,7 @@ import sys
 from typing import Sequence
 
 from stovelint.cli.arguments import parser
+from stovelint.cli.dashes import refuse_doubtful
 from stovelint.cli.say import say
 from stovelint.errors import NOT_REVIEWED, OutputError, StovelintError, broke
 
@@ -42,6 +43,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(argv: Sequence[str] | None) -> int:
+    refuse_doubtful(argv)
     try:
         given = parser().parse_args(argv)
     except SystemExit:
@@ -56,6 +58,7 @@ def _run(argv: Sequence[str] | None) -> int:
     return review_command(
         given.paths, form=given.form, out=given.out, units=given.units,
         only=given.only or (), without=given.without or (), hold=given.hold, on=given.on,
+        jobs=given.jobs, cache=given.cache,
     )  # fmt: skip
 
 

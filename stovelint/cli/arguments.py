@@ -77,6 +77,16 @@ def _review(command: argparse.ArgumentParser) -> None:
         help="day of the review, 2027-06-30, against which the ends of variances are held",
     )
 
+    command.add_argument(
+        "--jobs", metavar="N",
+        help="plans to compute at a time, each in a process of its own; usually one for each core, "
+        "and none for fewer than four plans",
+    )  # fmt: skip
+    command.add_argument(
+        "--no-cache", dest="cache", action="store_false",
+        help="compute every plan, and keep no answer for the next call",
+    )
+
 
 def _units(command: argparse.ArgumentParser) -> None:
     command.add_argument(

@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING, Iterable, Sequence
 
 from stovelint.cli import CLEAR
 from stovelint.cli.choose import choose
-from stovelint.cli.find import find_plans, passed_over_text, shown_name
+from stovelint.cli.clerk import Clerk, store_for
+from stovelint.cli.find import find_plans, passed_over_text
 from stovelint.cli.forms import DOCUMENTS, FOR_PEOPLE, TEXT
-from stovelint.cli.one import Desk, review_plan
+from stovelint.cli.many import answers as all_answers
+from stovelint.cli.many import count_jobs
+from stovelint.cli.one import Desk
 from stovelint.cli.out import check_out, write_whole
 from stovelint.cli.prefix import repository_prefix, repository_root
 from stovelint.cli.say import say
@@ -36,6 +39,8 @@ def review_command(
     without: Sequence[str] = (),
     hold: Hold = USUAL,
     on: str | None = None,
+    jobs: str | None = None,
+    cache: bool = True,
 ) -> int:
     """Review every plan named or found in the folders named.
 
@@ -47,6 +52,8 @@ def review_command(
         only, without: names of rules to ask alone, or to leave out.
         hold: what holds a plan.
         on: day of the review, year-month-day.
+        jobs: processes to use, as typed; None: as many as make sense.
+        cache: whether answers are kept for the next call, and taken from an earlier one.
 
     Returns the highest exit status of all plans.
     """
@@ -58,6 +65,7 @@ def review_command(
             f"--units is for people, {form} is always SI", "leave --units away"
         )
     day = None if on is None else _day(on)
+    processes = count_jobs(jobs)
     found = find_plans(paths)
     plans = found.plans
     passed_over = passed_over_text(found)
@@ -71,10 +79,14 @@ def review_command(
         catalogue=Catalogue(), book=book, rules=rules, left_out=left_out, hold=hold, on=day
     )
     at_once = out is None and form == TEXT  # since the next plan may take a while
+    clerk = Clerk(plans, desk, store_for(desk) if cache else None)
+    coming = all_answers(
+        len(plans), clerk.known, clerk.work, jobs=processes,
+        progress=not at_once or not sys.stdout.isatty(),
+    )  # fmt: skip
     answers: list[Answer] = []
     written: list[str] = []
-    for index, plan in enumerate(plans):
-        answer = review_plan(plan, shown_name(plan), desk)
+    for index, answer in enumerate(coming):
         answers.append(answer)
         if form == TEXT:
             text = (RULER if index else "") + _text(answer, units)

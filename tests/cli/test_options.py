@@ -133,7 +133,7 @@ def test_out_also_tells_of_a_plan_that_could_not_be_reviewed(
 def test_out_is_refused_before_anything_is_computed(
     tmp_path: Path, capsys: Said, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("stovelint.cli.review.review_plan", lambda *_: pytest.fail("computed"))
+    monkeypatch.setattr("stovelint.cli.clerk.review_plan", lambda *_: pytest.fail("computed"))
     plan = plans.written(tmp_path, "plan", plans.bare())
     other = plans.written(tmp_path, "other", plans.bare())
     hidden = tmp_path / "plan"
