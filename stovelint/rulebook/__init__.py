@@ -11,6 +11,7 @@ import sys
 from dataclasses import dataclass
 from importlib.machinery import SourceFileLoader
 from importlib.util import module_from_spec, spec_from_loader
+from types import ModuleType
 from typing import TYPE_CHECKING, Iterable
 
 from stovelint.errors import RulebookError
@@ -23,9 +24,8 @@ from stovelint.rulebook.vet import (
 )  # fmt: skip
 
 if TYPE_CHECKING:
-    from types import ModuleType
-
     from stovelint.rule.level import Stakes
+    from stovelint.trust import Held
 
 __all__ = ["EXPECT", "FILES", "PLAN", "Rule", "folders", "load", "open_folder", "own_folder"]
 
@@ -48,11 +48,12 @@ def own_folder() -> str:
     return inside if os.path.isdir(inside) else os.path.join(os.path.dirname(here), "rules")
 
 
-def load(extra: Iterable[str] = ()) -> tuple[Rule, ...]:
+def load(extra: Iterable[str | Held] = ()) -> tuple[Rule, ...]:
     """The rulebook: the package's own rules and those of the folders named, by name.
 
     Args:
-        extra: further folders of rule folders, named by the reviewer. Their code is run.
+        extra: further folders of rule folders, named by the reviewer: by their path, or read
+            already. Their code is run.
 
     Raises:
         RulebookError: a folder is not whole, two rules bear one name, or one key names two
@@ -61,9 +62,10 @@ def load(extra: Iterable[str] = ()) -> tuple[Rule, ...]:
     rules: dict[str, Rule] = {}
     faults: list[RulebookError] = []
     for shelf, own in ((own_folder(), True), *((folder, False) for folder in extra)):
+        held = None if isinstance(shelf, str) else shelf
         for folder in folders(shelf):
             try:
-                rule = open_folder(folder, own=own)
+                rule = open_folder(folder, own=own, held=held)
             except RulebookError as fault:
                 faults.append(fault)
                 continue
@@ -88,8 +90,14 @@ def load(extra: Iterable[str] = ()) -> tuple[Rule, ...]:
     return tuple(rules[name] for name in sorted(rules))
 
 
-def folders(shelf: str) -> tuple[str, ...]:
+def folders(shelf: str | Held) -> tuple[str, ...]:
     """The rule folders on a shelf, sorted; names with `_` or `.` in front are not rules."""
+    if not isinstance(shelf, str):
+        if not shelf.rules:
+            raise RulebookError(
+                shelf.folder, "holds no rule folder", "name a folder that holds rule folders"
+            )
+        return tuple(f"{shelf.folder}/{name}" for name in shelf.rules)
     try:
         with os.scandir(shelf) as entries:
             names = sorted(e.name for e in entries if e.is_dir() and e.name[0] not in "_.")
@@ -100,12 +108,13 @@ def folders(shelf: str) -> tuple[str, ...]:
     return tuple(os.path.join(shelf, name) for name in names)
 
 
-def open_folder(folder: str, *, own: bool = False) -> Rule:
+def open_folder(folder: str, *, own: bool = False, held: Held | None = None) -> Rule:
     """One rule folder, vetted and loaded.
 
     Args:
         folder: its path.
         own: True for the package's own rules; only then may compiled code be left beside them.
+        held: what the folder lies in, where that is read already; the disk is then not asked.
 
     Raises:
         RulebookError: something is missing or wrong in it, with everything that is. Its code is
@@ -120,7 +129,7 @@ def open_folder(folder: str, *, own: bool = False) -> Rule:
     texts: dict[str, str] = {}
     for file in FILES:
         try:
-            texts[file] = text_of(folder, file)
+            texts[file] = text_of(folder, file, held)
         except RulebookError as fault:
             faults.append(fault)
     limits: Limits | None = None
@@ -132,7 +141,7 @@ def open_folder(folder: str, *, own: bool = False) -> Rule:
         faults.append(fault)
     if "README.md" in texts:
         faults += vet_page(os.path.join(folder, "README.md"), texts["README.md"], limits)
-    faults += vet_examples(folder, limits)
+    faults += vet_examples(folder, limits, held)
     if "rule.py" in texts:
         code = os.path.join(folder, "rule.py")
         forbidden = list(vet_code(code, texts["rule.py"]))
@@ -141,7 +150,8 @@ def open_folder(folder: str, *, own: bool = False) -> Rule:
             faults += vet_asked(code, texts["rule.py"], limits)
         try:
             if not forbidden:
-                function = _marked(_run(code, name, own=own), name, code)
+                module = _run(code, name, own=own) if held is None else _run_held(code, name, held)
+                function = _marked(module, name, code)
                 faults += vet_docstring(code, name.replace("-", "_"), function.__doc__)
         except RulebookError as fault:
             faults.append(fault)
@@ -171,6 +181,21 @@ def _run(path: str, name: str, *, own: bool) -> ModuleType:
         ) from error
     finally:
         sys.dont_write_bytecode = kept
+    return module
+
+
+def _run_held(path: str, name: str, held: Held) -> ModuleType:
+    """The module of a rule out of the bytes that were vouched for; nothing else is read."""
+    module = ModuleType("stovelint_rule_" + name.replace("-", "_"))
+    module.__file__ = path
+    sys.modules[module.__name__] = module
+    try:
+        exec(compile(held.content(path) or b"", path, "exec", dont_inherit=True), vars(module))
+    except (Exception, SystemExit) as error:
+        del sys.modules[module.__name__]
+        raise RulebookError(
+            path, f"does not load ({type(error).__name__}: {error})", "mend the rule"
+        ) from error
     return module
 
 

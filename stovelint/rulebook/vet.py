@@ -16,6 +16,7 @@ from stovelint.rule.expected import vet_expected
 
 if TYPE_CHECKING:
     from stovelint.rule.limits import Limits
+    from stovelint.trust import Held
 
 FILES = ("rule.py", "limits.toml", "README.md")
 EXAMPLES = ("stands", "fails")
@@ -34,14 +35,22 @@ NO_CALLS = frozenset(
 CALLS = tuple(f"{name}(" for name in sorted(NO_CALLS))
 
 
-def text_of(folder: str, file: str) -> str:
+def text_of(folder: str, file: str, held: Held | None = None) -> str:
     """The text of one file of a rule folder.
+
+    Args:
+        held: what the folder lies in, where that is read already.
 
     Raises:
         RulebookError: it is not there, cannot be read, or is not UTF-8.
     """
     path = os.path.join(folder, file)
     try:
+        if held is not None:
+            content = held.content(path)
+            if content is None:
+                raise FileNotFoundError
+            return content.decode("utf-8").replace("\r\n", "\n")
         with open(path, encoding="utf-8") as stream:
             return stream.read()
     except UnicodeDecodeError:
@@ -89,27 +98,30 @@ def vet_page(path: str, text: str, limits: Limits | None) -> Iterator[RulebookEr
 # -- the examples ---------------------------------------------------------------------------
 
 
-def vet_examples(folder: str, limits: Limits | None) -> Iterator[RulebookError]:
+def vet_examples(
+    folder: str, limits: Limits | None, held: Held | None = None
+) -> Iterator[RulebookError]:
     """What is missing among the plans that a rule must leave alone, or must object to.
 
     Args:
         folder: the rule folder.
         limits: the rule's limits; None where they could not be read.
+        held: what the folder lies in, where that is read already.
     """
     for name in EXAMPLES:
         inside = os.path.join(folder, name)
         try:
-            held = sorted(os.listdir(inside))
+            there = sorted(os.listdir(inside)) if held is None else list(held.names(inside))
         except OSError:
-            held = []
-        plans = [file for file in held if file.endswith(PLAN)]
+            there = []
+        plans = [file for file in there if file.endswith(PLAN)]
         if not plans:
             yield RulebookError(
                 folder, f"has no example in {name}/", f"add one that ends in {PLAN}"
             )
         if name != "fails":
             continue
-        expects = [file for file in held if file.endswith(EXPECT)]
+        expects = [file for file in there if file.endswith(EXPECT)]
         for plan in plans:
             expect = plan[: -len(PLAN)] + EXPECT
             if expect not in expects:
@@ -123,7 +135,7 @@ def vet_examples(folder: str, limits: Limits | None) -> Iterator[RulebookError]:
             if expect[: -len(EXPECT)] + PLAN not in plans:
                 yield RulebookError(path, "has no plan beside it", "add the plan, or remove it")
             try:
-                yield from vet_expected(path, text_of(inside, expect), _keys(limits))
+                yield from vet_expected(path, text_of(inside, expect, held), _keys(limits))
             except RulebookError as fault:
                 yield fault
 
