@@ -58,7 +58,7 @@ def _run(argv: Sequence[str] | None) -> int:
     return review_command(
         given.paths, form=given.form, out=given.out, units=given.units,
         only=given.only or (), without=given.without or (), hold=given.hold, on=given.on,
-        jobs=given.jobs, cache=given.cache,
+        jobs=given.jobs, cache=given.cache, since=given.since,
     )  # fmt: skip
 
 

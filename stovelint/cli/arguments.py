@@ -76,7 +76,11 @@ def _review(command: argparse.ArgumentParser) -> None:
         "--on", metavar="DAY",
         help="day of the review, 2027-06-30, against which the ends of variances are held",
     )
-
+    command.add_argument(
+        "--since", metavar="REV",
+        help="tell what is new against this revision in git, and let only that hold a plan; "
+        "compared are the files on disk",
+    )  # fmt: skip
     command.add_argument(
         "--jobs", metavar="N",
         help="plans to compute at a time, each in a process of its own; usually one for each core, "

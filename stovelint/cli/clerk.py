@@ -9,6 +9,7 @@ from stovelint.cli.find import shown_name
 from stovelint.cli.one import Desk, review_plan
 
 if TYPE_CHECKING:
+    from stovelint.cli.since import Since
     from stovelint.report.answer import Answer
     from stovelint.store import Store
 
@@ -20,9 +21,28 @@ class Clerk:
     plans: Sequence[str]
     desk: Desk
     store: Store | None
+    since: Since | None = None
+    """The older revision with which every answer is compared."""
 
     def known(self, number: int) -> Answer | None:
-        """The answer that was kept for a plan; None: it is to be computed."""
+        """The answer that was kept for a plan; None: something is to be computed for it."""
+        answer = self._kept(number)
+        if answer is None or self.since is None:
+            return answer
+        from stovelint.cli.since import at_once
+
+        return at_once(answer, self.plans[number], self.since, self.desk)
+
+    def work(self, number: int) -> Answer:
+        """Compute the answer for a plan, and keep it."""
+        if self.since is None:
+            return self._computed(number)
+        from stovelint.cli.since import compared
+
+        answer = self._kept(number) or self._computed(number)
+        return compared(answer, self.plans[number], self.since, self.desk, self.store)
+
+    def _kept(self, number: int) -> Answer | None:
         if self.store is None:
             return None
         from stovelint.cli.kept import find
@@ -31,8 +51,7 @@ class Clerk:
         plan = self.plans[number]
         return find(plan, shown_name(plan), self.store, DISK)
 
-    def work(self, number: int) -> Answer:
-        """Compute the answer for a plan, and keep it."""
+    def _computed(self, number: int) -> Answer:
         plan = self.plans[number]
         if self.store is None:
             return review_plan(plan, shown_name(plan), self.desk)

@@ -23,6 +23,7 @@ from stovelint.report.lines import both_ends
 from stovelint.report.told import Told
 
 if TYPE_CHECKING:
+    from stovelint.cli.since import Since
     from stovelint.hold import Hold
     from stovelint.quantity import Units
 
@@ -41,6 +42,7 @@ def review_command(
     on: str | None = None,
     jobs: str | None = None,
     cache: bool = True,
+    since: str | None = None,
 ) -> int:
     """Review every plan named or found in the folders named.
 
@@ -54,6 +56,7 @@ def review_command(
         on: day of the review, year-month-day.
         jobs: processes to use, as typed; None: as many as make sense.
         cache: whether answers are kept for the next call, and taken from an earlier one.
+        since: revision in git with which the plans are compared; only what is new holds then.
 
     Returns the highest exit status of all plans.
     """
@@ -66,6 +69,7 @@ def review_command(
         )
     day = None if on is None else _day(on)
     processes = count_jobs(jobs)
+    paths = tuple(paths)
     found = find_plans(paths)
     plans = found.plans
     passed_over = passed_over_text(found)
@@ -73,13 +77,14 @@ def review_command(
         print(f"stovelint: {passed_over}", file=sys.stderr)
     if out is not None:
         check_out(out, plans)
+    older = None if since is None else _older(since, paths, plans)
     book = load()
     rules, left_out = choose(book, only, without)
     desk = Desk(
         catalogue=Catalogue(), book=book, rules=rules, left_out=left_out, hold=hold, on=day
     )
     at_once = out is None and form == TEXT  # since the next plan may take a while
-    clerk = Clerk(plans, desk, store_for(desk) if cache else None)
+    clerk = Clerk(plans, desk, store_for(desk) if cache else None, older)
     coming = all_answers(
         len(plans), clerk.known, clerk.work, jobs=processes,
         progress=not at_once or not sys.stdout.isatty(),
@@ -98,6 +103,7 @@ def review_command(
     told = Told(
         answers=tuple(answers), book=book, asked=tuple(rule.name for rule in rules),
         left_out=left_out, hold=hold, on=day, prefix=repository_prefix(root), root=root,
+        since=since,
     )  # fmt: skip
     end = _end(answers)
     if form in DOCUMENTS:
@@ -110,6 +116,16 @@ def review_command(
         write_whole(out, "".join(written))
         say(end)
     return max(CLEAR, told.status)
+
+
+def _older(given: str, paths: Iterable[str], plans: Sequence[str]) -> Since:
+    from stovelint.cli.since import gone_text, open_since
+
+    since = open_since(given, paths, plans)
+    gone = gone_text(since)
+    if gone:
+        print(f"stovelint: {gone}", file=sys.stderr)
+    return since
 
 
 def _text(answer: Answer, units: Units) -> str:

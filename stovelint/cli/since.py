@@ -1,0 +1,229 @@
+"""`--since REV`: what of an answer is new against an older revision of the plan.
+
+Compared are the files as they lie on the disk, committed or not, with what the revision holds.
+Nothing is checked out; see `stovelint.history`.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
+
+from stovelint.cli.find import shown_name
+from stovelint.cli.oldshelf import OldShelf
+from stovelint.cli.one import Desk, review_plan
+from stovelint.errors import BuildFileError, CatalogueError, SourceError, UsageError
+from stovelint.history import open_repository, open_revision, renamed
+from stovelint.place import PLANS, Mistake
+from stovelint.report.answer import Answer
+from stovelint.source import DISK, read_plan
+from stovelint.source.text import MAX_BYTES
+
+if TYPE_CHECKING:
+    from stovelint.catalogue import Catalogue
+    from stovelint.history import Revision
+    from stovelint.source import Shelf, Source
+    from stovelint.store import Store
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Since:
+    """An older revision, and where the plans of this call stood in it."""
+
+    revision: Revision
+    now: Mapping[str, str]
+    """Path of each plan -> its name in the repository."""
+    before: Mapping[str, str]
+    """Path of each plan that was there -> the name that it had."""
+    gone: tuple[str, ...]
+    """Plans of the folders in this call that were there and are no more, as reports call them."""
+
+    @property
+    def shelf(self) -> OldShelf:
+        """Everything in it, by name in the repository."""
+        return OldShelf(self.revision)
+
+    def shown_before(self, path: str) -> str:
+        """How reports call a plan as it was: counted from the same folder as it is now."""
+        if self.now[path] == self.before[path]:
+            return shown_name(path)
+        here = os.path.dirname(self.now[path]) or "."
+        way = os.path.relpath(self.before[path], here)
+        return shown_name(os.path.normpath(os.path.join(os.path.dirname(path), way)))
+
+
+def open_since(given: str, paths: Iterable[str], plans: Sequence[str]) -> Since:
+    """Find the revision, and in it the plans.
+
+    Args:
+        given: the revision, as typed.
+        paths: files and folders, as typed.
+        plans: the plans found by them.
+
+    Raises:
+        UsageError: there is no such revision, no repository, or a plan lies outside of it.
+    """
+    repository = open_repository(os.path.dirname(os.path.realpath(plans[0])))
+    revision = open_revision(repository, given)
+    now = {plan: repository.inside(plan) for plan in plans}
+    for plan, name in now.items():
+        over = revision.submodule(name)
+        if over is not None:
+            raise UsageError(
+                f"--since: {plan} lies in the submodule {over}, which has a history of its own",
+                "review it on its own, from there",
+            )
+    shelf = OldShelf(revision)
+    gone = _gone(revision)
+    fresh = {
+        plan: data
+        for plan, name in now.items()
+        if name not in revision.entries and (data := _read(DISK, plan))
+    }
+    moved = renamed(fresh, gone, lambda name: _read(shelf, name))
+    before = {plan: moved.get(plan, name) for plan, name in now.items()}
+    return Since(
+        revision=revision,
+        now=now,
+        before={plan: name for plan, name in before.items() if name in revision.entries},
+        gone=_told_gone(repository.root, paths, [one for one in gone if one not in moved.values()]),
+    )
+
+
+def compared(
+    answer: Answer, path: str, since: Since, desk: Desk, store: Store | None = None
+) -> Answer:
+    """An answer with the standing of all that it says; as it is where it says nothing of the heat.
+
+    Args:
+        answer: for the plan as it is.
+        path: the plan, as it was found.
+        since: the older revision.
+        desk: what both are judged by.
+        store: of kept answers; that for the older revision is kept as well.
+    """
+    from stovelint.review.compare import all_unchanged, compare
+    from stovelint.review.weaker import weakened
+
+    review = answer.review
+    if review is None:
+        return answer
+    given = since.revision.given
+    try:
+        source = read_plan(path, answer.file)
+    except BuildFileError as error:  # somebody has written to it meanwhile
+        found = tuple(one for one in error.mistakes if isinstance(one, Mistake))
+        return Answer(file=answer.file, mistakes=found)
+    name = since.before.get(path)
+    if name == since.now[path] and _same(source, since):
+        return replace(answer, review=all_unchanged(review, since=given, file_before=answer.file))
+    old = None if name is None else _old(name, since.shown_before(path), since, desk, store)
+    before = None if old is None else old.review
+    marked = compare(
+        review, before, since=given, file_before=None if old is None else old.file,
+        not_compared="" if old is None or before is not None else _why(old),
+    )  # fmt: skip
+    weaker = weakened(
+        review.build, None if before is None else before.build, places=source.places,
+        stakes={rule.name: rule.stakes for rule in desk.book}, burns=_burns(desk.catalogue),
+    )  # fmt: skip
+    return replace(answer, review=replace(marked, weakened=weaker))
+
+
+def at_once(answer: Answer, path: str, since: Since, desk: Desk) -> Answer | None:
+    """As `compared`, where no heat is to be computed for it; else None."""
+    name = since.before.get(path)
+    if answer.review is not None and name is not None:
+        try:
+            if name != since.now[path] or not _same(read_plan(path, answer.file), since):
+                return None
+        except BuildFileError:
+            return None
+    return compared(answer, path, since, desk)
+
+
+def gone_text(since: Since) -> str:
+    """`no more there since main: old.heater.yaml`; or nothing."""
+    if not since.gone:
+        return ""
+    return f"no more there since {since.revision.given}: {', '.join(since.gone)}"
+
+
+def _same(source: Source, since: Since) -> bool:
+    """Whether a plan and all that it is based on hold what they held."""
+    for path, data in source.files:
+        try:
+            name = since.revision.repository.inside(path)
+        except UsageError:
+            return False
+        if not since.revision.same(name, data):
+            return False
+    return True
+
+
+def _old(name: str, shown: str, since: Since, desk: Desk, store: Store | None) -> Answer:
+    from stovelint.cli.kept import compute, find
+
+    bare = replace(desk, remedies=False)
+    shelf = since.shelf
+    if store is None:
+        return review_plan(name, shown, bare, shelf)
+    # Its answers are kept apart: they lack remedies, and other bases may be read for them.
+    apart = replace(store, mark=f"{store.mark} before {shelf.root_of(name)}")
+    return find(name, shown, apart, shelf) or compute(
+        name, shown, apart, shelf, lambda noted: review_plan(name, shown, bare, noted)
+    )
+
+
+def _why(old: Answer) -> str:
+    if old.failure:
+        return old.failure
+    first, *more = sorted(old.mistakes, key=Mistake.sort_key)
+    also = f", and {len(more)} more mistakes" if more else ""
+    return f"{first.span.label()}: {first.message}{also}"
+
+
+def _burns(catalogue: Catalogue) -> Callable[[str], bool]:
+    def burns(name: str) -> bool:
+        try:
+            material = catalogue.get(name)
+        except CatalogueError:  # of the older plan; the one as it is was checked
+            return True
+        return material.combustible or material.treat_as_combustible == "yes"
+
+    return burns
+
+
+def _gone(revision: Revision) -> list[str]:
+    """Names of plans that are no more on the disk."""
+    root = revision.repository.root
+    return [
+        name
+        for name, entry in sorted(revision.entries.items())
+        if entry.kind == "file"
+        and name.endswith(PLANS)
+        and not os.path.lexists(os.path.join(root, *name.split("/")))
+    ]
+
+
+def _told_gone(root: str, paths: Iterable[str], gone: Sequence[str]) -> tuple[str, ...]:
+    """Those that would have been found by this call, each as reports would call it."""
+    told = set()
+    for path in paths:
+        if not os.path.isdir(path):
+            continue
+        here = os.path.realpath(path)
+        for name in gone:
+            way = os.path.relpath(os.path.join(root, name), here)
+            if not any(step.startswith(".") for step in way.split(os.sep)):
+                told.add(shown_name(os.path.normpath(os.path.join(path, way))))
+    return tuple(sorted(told))
+
+
+def _read(shelf: Shelf, path: str) -> bytes | None:
+    try:
+        data = shelf.read(path)
+    except SourceError:
+        return None
+    return data if len(data) <= MAX_BYTES else None
