@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stovelint.errors import BuildFileError, SourceError
-from stovelint.source import yaml
+from stovelint.source.formats import parse_text
 from stovelint.source.record import Source
 from stovelint.source.shelf import DISK, Shelf
 from stovelint.source.text import decode, refuse
@@ -46,4 +46,4 @@ def read_one(data: bytes, file: str, path: str) -> Source:
     Errors: `BuildFileError` when there is no tree to go on with.
     """
     text, bom = decode(data, file)
-    return replace(yaml.parse(text, file, bom=bom), path=path, data=data)
+    return replace(parse_text(path, text, file, bom=bom), path=path, data=data)

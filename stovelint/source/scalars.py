@@ -35,6 +35,18 @@ class OddNumber(ValueError):
         self.remedy = remedy
 
 
+def odd(text: str) -> OddNumber:
+    """The refusal of a number that is not written in plain decimal digits.
+
+    >>> odd("0x1F").message
+    'number 0x1F can be read in more than one way'
+    """
+    return OddNumber(
+        f"number {text[:20]} can be read in more than one way",
+        "write it in plain decimal digits without a leading zero, or put text in quotes",
+    )
+
+
 def plain(text: str) -> str | int | float | bool | None:
     """Value of a plain scalar.
 
@@ -52,10 +64,7 @@ def plain(text: str) -> str | int | float | bool | None:
     if text in _WORDS:
         return _WORDS[text]
     if _ODD.fullmatch(text) is not None:
-        raise OddNumber(
-            f"number {text[:20]} can be read in more than one way",
-            "write it in plain decimal digits without a leading zero, or put text in quotes",
-        )
+        raise odd(text)
     if _DECIMAL.fullmatch(text) is None:
         return text
     if len(text) > _MOST_SIGNS:

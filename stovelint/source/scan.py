@@ -1,0 +1,106 @@
+"""What every scanner keeps while it walks a text: the tree, the places, the mistakes."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from typing import Any
+
+from stovelint.place import Mistake, Path
+from stovelint.quantity.numbers import shown
+from stovelint.source.record import Point, Raw, span_of
+from stovelint.source.text import unseen
+
+MAX_DEPTH = 40
+"""Deepest nesting that is read, in every format; a plan needs 8."""
+
+
+class Stop(Exception):
+    """Reading cannot go on; the mistake is already noted."""
+
+
+class Scan:
+    """A text under a scanner's eyes.
+
+    `raw` holds the places by path; `root` the tree, or None where there is none to go on with.
+    """
+
+    def __init__(self, text: str, file: str) -> None:
+        self.text = text
+        self.file = file
+        self.raw: dict[Path, Raw] = {}
+        self.mistakes: list[Mistake] = []
+        self.root: Any = None
+        self._begins = [0]
+        at = text.find("\n")
+        while at >= 0:
+            self._begins.append(at + 1)
+            at = text.find("\n", at + 1)
+
+    def point(self, offset: int) -> Point:
+        """Line, column, offset; as `record.point_at`, without counting anew each time."""
+        line = bisect_right(self._begins, offset) - 1
+        return line, offset - self._begins[line], offset
+
+    def note(self, start: int, end: int, path: Path, message: str, remedy: str) -> None:
+        """A mistake between two offsets."""
+        span = span_of(self.file, self.point(start), self.point(end))
+        self.mistakes.append(Mistake(span=span, path=path, message=message, remedy=remedy))
+
+    def stop(self, start: int, path: Path, message: str, remedy: str, end: int = -1) -> Stop:
+        """Note a mistake (of one character, if nothing is said) after which nothing makes sense."""
+        if end < 0:
+            end = min(start + 1, len(self.text))
+        self.note(start, end, path, message, remedy)
+        return Stop()
+
+    def too_deep(self, start: int, path: Path) -> Stop:
+        """The refusal of a bracket, brace or key that leads too deep."""
+        message = f"things are nested more than {MAX_DEPTH} deep"
+        return self.stop(start, path, message, "take brackets and braces out")
+
+    def given_twice(self, start: int, end: int, path: Path, key: str, line: int) -> None:
+        """A key that was already given; `line` counts from 0."""
+        message = f"key `{shown(key)}` was already given in line {line + 1}"
+        self.note(start, end, path, message, "keep one of the two")
+
+    def look_at(self, start: int, end: int, path: Path, text: str, *, key: bool = False) -> None:
+        """Note what no text, or no key, may hold."""
+        if key and "\n" in text:
+            self.note(start, end, path, "this key runs over several lines", "write it on one line")
+        elif unseen(text):
+            self.note(
+                start, end, path,
+                "an escape stands for a sign that cannot be seen", "write the text without it",
+            )  # fmt: skip
+
+
+def plain_tree(tree: object) -> bool:
+    """Whether a library's tree holds only what needs no second look: no text that cannot be seen,
+    no key over several lines, no whole number too long, no date, no nesting too deep.
+
+    >>> plain_tree({"title": "Kiln Cottage"}), plain_tree({"title": chr(27)})
+    (True, False)
+    """
+    ahead: list[tuple[object, int]] = [(tree, 1)]
+    while ahead:
+        node, depth = ahead.pop()
+        if isinstance(node, str):
+            if unseen(node):
+                return False
+        elif isinstance(node, dict):
+            if depth > MAX_DEPTH:
+                return False
+            for key, inner in node.items():
+                if "\n" in key or unseen(key):
+                    return False
+                ahead.append((inner, depth + 1))
+        elif isinstance(node, list):
+            if depth > MAX_DEPTH:
+                return False
+            ahead.extend((inner, depth + 1) for inner in node)
+        elif isinstance(node, int):
+            if not -(10**13) < node < 10**13:
+                return False
+        elif node is not None and not isinstance(node, float):
+            return False
+    return True
