@@ -31,12 +31,23 @@ def head_lines(review: Review, units: Units) -> list[str]:
 
     A path stays whole, so that it can be copied; its line may then be longer than the others.
     """
-    build = review.build
-    title = build.title if build.drawing is None else f"{build.title}, {build.drawing}"
-    lines = both_ends(title, f"outcome: {outcome_text(review)}")
+    lines = both_ends(title_text(review), f"outcome: {outcome_text(review)}")
     lines.append(plain(f"plan: {review.file}"))
-    if review.based_on:
-        lines += wrap(f"based on: {', '.join(review.based_on)}", first="", rest="  ")
+    lines += spaced(facts(review, units))
+    for said in cautions(review):
+        lines += wrap(said, first="", rest="  ")
+    return lines
+
+
+def title_text(review: Review) -> str:
+    """`Kiln Cottage, KC-13`."""
+    build = review.build
+    return build.title if build.drawing is None else f"{build.title}, {build.drawing}"
+
+
+def facts(review: Review, units: Units) -> list[str]:
+    """How a plan is fired, by which code it is judged, what others answer for, and the day."""
+    build = review.build
     firing = build.firings["hardest"]
     every = u.duration(firing.every_s)
     load = u.mass(firing.charge_kg, units)
@@ -48,23 +59,25 @@ def head_lines(review: Review, units: Units) -> list[str]:
         parts.append("by others: " + ", ".join(sorted(build.by_others)))
     if review.on is not None:
         parts.append(f"day: {review.on}")
-    lines += spaced(parts)
+    return parts
+
+
+def cautions(review: Review) -> list[str]:
+    """What makes a review another one than usual; a sentence each."""
+    said: list[str] = []
     if review.left_out:
-        said = f"left out, so this is no full review: {', '.join(review.left_out)}"
-        lines += wrap(said, first="", rest="  ")
+        said.append(f"left out, so this is no full review: {', '.join(review.left_out)}")
     if review.hold != USUAL:
-        lines += wrap(
-            f"what holds the plan here: {SAID[review.hold]} (usual: {SAID[USUAL]})",
-            first="", rest="  ",
-        )  # fmt: skip
+        said.append(
+            f"what holds the plan here: {SAID[review.hold]} (usual: {SAID[USUAL]})"
+        )
     ends = [f"{one.name} until {one.until}" for one in unchecked_dangers(review)]
     if ends:
-        lines += wrap(
+        said.append(
             f"NOT CHECKED: whether what accepts a danger has ended ({', '.join(ends)}); give the "
-            "day of this review with --on YEAR-MONTH-DAY",
-            first="", rest="  ",
-        )  # fmt: skip
-    return lines
+            "day of this review with --on YEAR-MONTH-DAY"
+        )
+    return said
 
 
 def count_text(review: Review) -> str:

@@ -50,7 +50,7 @@ def text_report(
     for number, weighed in enumerate(old, start=len(review.items) + 1):
         lines += ["", *_stale(number, weighed)]
     if together is not None:
-        lines += ["", *_together(together, review)]
+        lines += ["", *wrap(together_text(together, review), first="", rest="")]
     if review.open:
         lines += ["", "open questions"]
         for number, question in enumerate(review.open, start=len(review.items) + len(old) + 1):
@@ -83,7 +83,12 @@ def finding_fields(
 ) -> list[tuple[str, str]]:
     """What is said of a finding below its place, each statement with its label, in order."""
     finding = item.finding
-    said = [("found", found_text(finding, units))]
+    said: list[tuple[str, str]] = []
+    if item.related:
+        from stovelint.report.hands import hands_fields
+
+        said += hands_fields(item)
+    said.append(("found", found_text(finding, units)))
     if finding.judged:
         said.append(("may take", "; ".join(limit_text(x, units) for x in finding.judged)))
     said.append(("why", finding.why))
@@ -198,7 +203,8 @@ def proposal_text(proposal: Proposal, units: Units) -> str:
     return said
 
 
-def _together(together: Together, review: Review) -> list[str]:
+def together_text(together: Together, review: Review) -> str:
+    """What remains of the plan's findings with every first change made."""
     said = f"With every first `do` made together and computed once more,{some_rules(review)} "
     if together.left:
         said += "there remains " + ", ".join(
@@ -209,7 +215,7 @@ def _together(together: Together, review: Review) -> list[str]:
         said += "nothing remains that must or should change"
         if any(item.accepted for item in review.items):
             said += ", beside what was accepted"
-    return wrap(said + ".", first="", rest="")
+    return f"{said}."
 
 
 def _stale(number: int, weighed: Weighed) -> list[str]:
