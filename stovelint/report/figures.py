@@ -52,6 +52,9 @@ def finding_record(item: Item, proposals: Sequence[Proposal]) -> Record:
         "level": item.level,
         "part": finding.subject,
         "place": place(item.span, finding.path),
+        "related": [
+            {"place": place(one.span, one.path), "words": one.words} for one in item.related
+        ],
         "walk_to": finding.walk_to,
         "found": finding.found,
         "quantities": [quantity(measure) for measure in finding.measures],

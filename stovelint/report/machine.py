@@ -94,6 +94,7 @@ def _plan(answer: Answer) -> Record:
     build = None if review is None else review.build
     return {
         "file": answer.file,
+        "based_on": [] if review is None else list(review.based_on),
         "title": None if build is None else build.title,
         "drawing": None if build is None else build.drawing,
         "jurisdiction": None if build is None else build.jurisdiction,

@@ -261,6 +261,7 @@ def test_a_finding_word_for_word() -> None:
         "rule": "cap-insulation", "stakes": "breakage", "level": "error", "part": "bell-cap",
         "place": {"path": FILE, "line": 57, "column": 9, "end_line": 57, "end_column": 9,
                   "pointer": "/parts/bell-cap/layers/0"},
+        "related": [],
         "walk_to": "bell / cap / hot face", "found": "bare concrete",
         "quantities": [
             {"what": "peak", "where": "span", "unit": "degC", "low": 272.0, "mid": 324.0,
