@@ -72,7 +72,10 @@ def _of_kind(
 ) -> list[str]:
     alone = found if len(found) <= room else found[: room - 1]
     lines = [
-        command(kind, f"{point.word}: {point.title}", _text(told, point), *_place(told, file, point.span))
+        command(
+            kind, f"{point.word}: {point.title}", _text(told, point),
+            *_place(told, file, point.span),
+        )
         for file, point in alone
     ]  # fmt: skip
     rest = found[len(alone) :]

@@ -141,10 +141,9 @@ class _Suite:
         for item in answer.review.gone:
             name = f"{item.finding.rule} {visible(pointer(item.finding.path))}"
             if name not in self._names:
-                case = self._case(name, None)
-                self._sub(case, "system-out").text = (
-                    f"gone since {visible(answer.review.since or '')}: {visible(item.finding.found)}"
-                )
+                since, found = answer.review.since or "", item.finding.found
+                said = f"gone since {visible(since)}: {visible(found)}"
+                self._sub(self._case(name, None), "system-out").text = said
 
     def _case(self, name: str, span: Span | None) -> Element:
         """A new case under a name that no other case of the suite has."""

@@ -1,0 +1,57 @@
+"""Text of a plan within Markdown: what it says stays readable, and nothing in it takes effect.
+
+A comment is rendered by the host, in the name of whoever posts it. So no text of a plan may become
+a heading, link, image, tag, mention, reference to an issue, merge request or commit, a picture for
+a word between colons, or a command to the host's bot. What has a meaning in Markdown or HTML stands
+as a character reference, which is text by the rules of CommonMark; what hosts look for in the text
+of the finished page is parted by a zero-width space.
+"""
+
+from __future__ import annotations
+
+import re
+
+from stovelint.report.visible import visible
+
+MOST = 2000
+"""Letters of one text that are kept."""
+CUT = " [cut]"
+SPECIAL = re.compile(r"[&<>\\`*_{}\[\]#!|~@$^\u200b]")
+LOOKED_FOR = re.compile(
+    r"""[@#!$%&^~](?=[\w"'{\[(])"""  # a person, an issue, a milestone, a label, ...
+    r"|:(?=//|[\w+-]+:)"  # a link, a picture
+    r"|\bwww(?=\.)"
+    r"|\bGH(?=-\d)"
+    r"|\b[0-9a-f]{3}(?=[0-9a-f]{4,61}\b)",  # a commit
+    re.I,
+)
+APART = "\u200b"
+
+
+def escaped(text: str) -> str:
+    """A text as it may stand anywhere within a line of Markdown.
+
+    >>> escaped("1 <b> | `x`, 18 %")
+    '1 &#60;b&#62; &#124; &#96;x&#96;, 18 %'
+    >>> escaped("@mason"), escaped("http://x")
+    ('&#64;&#8203;mason', 'http:&#8203;//x')
+    """
+    said = clipped(visible(text))
+    said = LOOKED_FOR.sub(lambda found: found[0] + APART, said)
+    return SPECIAL.sub(lambda found: f"&#{ord(found[0])};", said)
+
+
+def code(text: str) -> str:
+    """A name or a place as code, which hosts leave alone; else as text.
+
+    >>> code("kiln.heater.yaml:7:3"), code("a|b")
+    ('`kiln.heater.yaml:7:3`', 'a&#124;b')
+    """
+    said = clipped(visible(text))
+    plainly = said and said == said.strip() and not set(said) & set("`|\\#<>&")
+    return f"`{said}`" if plainly else escaped(text)
+
+
+def clipped(text: str) -> str:
+    """A text with an end: a title of a megabyte must not push all else out of a comment."""
+    return text if len(text) <= MOST else text[:MOST] + CUT
