@@ -92,12 +92,12 @@ def test_a_plan_written_while_it_is_reviewed_is_not_taken_for_the_old_one(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The answer is kept under the bytes that were read, not under what lies there afterwards."""
-    from stovelint.cli import clerk
+    from stovelint.cli import clerk, one
 
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     text = CLEAR.read_text(encoding="utf-8")
     file = Path(plans.written(tmp_path, "kiln", text))
-    whole = clerk.review_plan
+    whole = one.review_plan
 
     def slowly(*given: object) -> Answer:
         answer = whole(*given)  # type: ignore[arg-type]
