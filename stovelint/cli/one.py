@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Mapping, Sequence
 
+from stovelint.cli.sites import sites_of
+from stovelint.cli import REPORT
 from stovelint.errors import BuildFileError, HeatError, broke
 from stovelint.place import Mistake
 from stovelint.report.answer import Answer
@@ -50,7 +52,7 @@ def review_plan(path: str, shown: str, desk: Desk, shelf: Shelf | None = None) -
     except HeatError as error:
         return Answer(file=shown, failure=f"its heat could not be computed: {error}")
     except Exception as error:  # one plan that breaks us must not hide the answers for the others
-        said = f"stovelint itself broke: {broke(error)}. Please report it together with the plan"
+        said = f"stovelint itself broke: {broke(error)}. {REPORT}"
         return Answer(file=shown, failure=said)
 
 
@@ -69,7 +71,7 @@ def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
     unknown = any(case.state is not None for case in plan.hot.unsolved)
     if unknown or not result.items or not desk.remedies:
         # nothing to search for, or no change could be seen to pass in every firing
-        return Answer(file=shown, review=result)
+        return Answer(file=shown, review=result, sites=sites_of(source, build))
     from stovelint.remedy import Search
 
     search = Search(
@@ -79,7 +81,10 @@ def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
     )  # fmt: skip
     proposals, together = _remedies(result, search)
     whole = replace(result, crashes=(*result.crashes, *search.crashes))
-    return Answer(file=shown, review=whole, proposals=proposals, together=together)
+    return Answer(
+        file=shown, review=whole, proposals=proposals, together=together,
+        sites=sites_of(source, build, proposals, shelf),
+    )  # fmt: skip
 
 
 def _remedies(

@@ -86,6 +86,9 @@ def replaced(text: str, made: Sequence[Replacement]) -> str:
 
 def _replacement(source: Source, edit: Edit) -> Replacement | None:
     entries = source.places.entries
+    around = edit.path[:-1] if edit.insert or edit.path not in entries else edit.path
+    if around not in entries or entries[around].value.file != source.file:
+        return None
     if edit.insert:
         return _put_in(source, edit)
     if edit.path in entries:
@@ -105,7 +108,7 @@ def _put_in(source: Source, edit: Edit) -> Replacement | None:
     *above, index = edit.path
     around = tuple(above)
     text = _written(edit.value, source.file)
-    if text is None or around not in entries or not isinstance(index, int):
+    if text is None or not isinstance(index, int):
         return None
     span = entries[around].value
     if source.text[span.start.offset : span.start.offset + 1] == "[":
@@ -134,7 +137,7 @@ def _new_key(source: Source, edit: Edit) -> Replacement | None:
     around, key = edit.path[:-1], edit.path[-1]
     text = _written(edit.value, source.file)
     inside = [path for path in entries if path[:-1] == around and len(path) == len(edit.path)]
-    if text is None or around not in entries or not inside or not isinstance(key, str):
+    if text is None or not inside or not isinstance(key, str):
         return None
     if not source.file.endswith(PLAN) or not WORD.fullmatch(key):
         return None

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, Mapping, Sequence
 
 from stovelint.errors import NOT_REVIEWED
+from stovelint.report.sites import NO_SITES, Sites
 
 if TYPE_CHECKING:
     from stovelint.place import Mistake
@@ -29,6 +30,8 @@ class Answer:
     mistakes: tuple[Mistake, ...] = ()
     failure: str = ""
     """Why a plan without mistakes could still not be reviewed."""
+    sites: Sites = NO_SITES
+    """What a report for machines needs of the files themselves."""
 
     @property
     def outcome(self) -> Outcome:

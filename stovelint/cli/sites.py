@@ -1,0 +1,84 @@
+"""Collects what a report for machines needs of the build files themselves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Mapping, Sequence
+
+from stovelint.report.sites import Sites
+
+if TYPE_CHECKING:
+    from stovelint.build import Build
+    from stovelint.remedy import Proposal
+    from stovelint.remedy.replacements import Replacement
+    from stovelint.source import Shelf, Source
+
+Proposals = Mapping[int, Sequence["Proposal"]]
+
+
+def sites_of(
+    source: Source, build: Build, proposals: Proposals | None = None, shelf: Shelf | None = None
+) -> Sites:
+    """The texts of a plan's files, and the changes that can be made in them exactly.
+
+    Args:
+        source: the plan as it was read.
+        build: the same as records.
+        proposals: what was found to put it right, by index of the finding.
+        shelf: where its files were read from; None: the disk.
+    """
+    return Sites(
+        texts={one.file: one.text for one in source.chain or (source,)},
+        title=source.places.key(("title",)),
+        chambers={
+            name: source.places.key(chamber.path) for name, chamber in build.chambers.items()
+        },
+        fixes=_fixes(source, proposals or {}, shelf),
+    )
+
+
+def _fixes(
+    source: Source, proposals: Proposals, shelf: Shelf | None
+) -> dict[tuple[int, int], tuple[Replacement, ...]]:
+    wanted = [
+        (index, number, one.edits)
+        for index, tried in sorted(proposals.items())
+        for number, one in enumerate(tried)
+        # What passes only with the other changes made would, alone, put nothing right.
+        if one.passes and one.edits and not one.on_top
+    ]
+    if not wanted:
+        return {}
+    from stovelint.remedy.replacements import replacements
+    from stovelint.source import DISK, read_plan
+
+    def reread(text: str) -> dict[str, object]:
+        changed = _Changed(shelf or DISK, source, text)
+        return read_plan(source.path, source.file, changed).tree
+
+    known: dict[str, tuple[Replacement, ...] | None] = {}
+    for _, _, edits in wanted:
+        key = repr(edits)
+        if key not in known:
+            known[key] = replacements(source, edits, reread)
+    return {
+        (index, number): made
+        for index, number, edits in wanted
+        if (made := known[repr(edits)]) is not None
+    }
+
+
+class _Changed:
+    """A shelf on which the plan has another text."""
+
+    def __init__(self, shelf: Shelf, source: Source, text: str) -> None:
+        self._shelf = shelf
+        self._path = source.path
+        self._data = (b"\xef\xbb\xbf" if source.bom else b"") + text.encode("utf-8")
+
+    def read(self, path: str) -> bytes:
+        """As for `Shelf`."""
+        return self._data if path == self._path else self._shelf.read(path)
+
+    def base_path(self, plan: str, by: str, named: str) -> str:
+        """As for `Shelf`."""
+        return self._shelf.base_path(plan, by, named)
