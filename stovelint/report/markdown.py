@@ -43,7 +43,7 @@ def markdown_report(told: Told, units: Units = "si") -> str:
         units: `si` or `us`.
     """
     sections = [_outcomes(told), *_clear(told)]
-    for answer in told.answers:
+    for answer in _worst_first(told):
         if answer.outcome != "clear" or len(told.answers) == 1 or _changed(answer):
             sections += _Note(told, answer, units).sections()
     end = f"{CLOSING} Cautions: {'; '.join(CAUTIONS)}."
@@ -58,9 +58,8 @@ def _notices(told: Told) -> list[str]:
 
 
 def _outcomes(told: Told) -> Section:
-    worst_first = sorted(told.answers, key=lambda one: -OUTCOMES.index(one.outcome))
     many = _folds_clear(told)
-    shown = [one for one in worst_first if not (many and one.outcome == "clear")]
+    shown = [one for one in _worst_first(told) if not (many and one.outcome == "clear")]
     return Section(
         rank=OUTCOME, noun="outcomes of plans",
         blocks=tuple(_outcome(told, answer) for answer in shown),
@@ -77,6 +76,10 @@ def _clear(told: Told) -> list[Section]:
             blocks=tuple(_outcome(told, answer) for answer in clear),
         )
     ]  # fmt: skip
+
+
+def _worst_first(told: Told) -> list[Answer]:
+    return sorted(told.answers, key=lambda one: -OUTCOMES.index(one.outcome))
 
 
 def _folds_clear(told: Told) -> bool:
@@ -191,10 +194,11 @@ class _Note:
         place = self._label(point)
         if where or place:
             lines.append("at " + ", ".join(said for said in (where, place) if said))
-        tried = not point.field("do", "say")
-        for label, text in point.fields:
-            if label in INLINE or (label == "tried" and tried):
-                lines.append(f"*{label}* {escaped(text)}")
+        lines += [
+            f"*{label}* {escaped(text)}"
+            for label, text in point.fields
+            if _inline(point, label)
+        ]
         return "\\\n  ".join(lines) + "\n"
 
     def _label(self, point: Point) -> str:
@@ -232,7 +236,7 @@ class _Note:
             said = [
                 f"*{label}* {escaped(text)}"
                 for label, text in point.fields
-                if label not in INLINE and text
+                if not _inline(point, label)
             ]
             if said:
                 blocks.append("\\\n  ".join([f"- **{_numbered(point)}**", *said]) + "\n")
@@ -260,6 +264,11 @@ class _Note:
             ),
             Section(rank=BEHIND, noun="assumptions", fold="Assumed", blocks=tuple(assumed)),
         ]
+
+
+def _inline(point: Point, label: str) -> bool:
+    """Whether a statement stands in the list itself: of what was tried, only if nothing serves."""
+    return label in INLINE or (label == "tried" and not point.field("do", "say"))
 
 
 def _numbered(point: Point) -> str:
