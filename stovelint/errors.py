@@ -16,7 +16,7 @@ NOT_REVIEWED = 2
 
 
 def broke(error: BaseException, *, in_file: str = "") -> str:
-    """What broke, and in which line of which file of ours.
+    """What broke, and in which line of which file of ours; on one line.
 
     Args:
         error: what was raised.
@@ -31,7 +31,7 @@ def broke(error: BaseException, *, in_file: str = "") -> str:
         if file.endswith(in_file) if in_file else ours:
             place = f" ({os.path.basename(file)}, line {trace.tb_lineno})"
         trace = trace.tb_next
-    return f"{type(error).__name__}: {error}{place}"
+    return f"{type(error).__name__}: {' '.join(str(error).split())}{place}"
 
 
 class StovelintError(Exception):

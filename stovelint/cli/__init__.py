@@ -4,14 +4,23 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import Sequence
+from typing import TYPE_CHECKING, Sequence
 
 from stovelint.cli.arguments import parser
 from stovelint.cli.dashes import refuse_doubtful
 from stovelint.cli.say import say
 from stovelint.errors import NOT_REVIEWED, OutputError, StovelintError, broke
+from stovelint.report.lines import plain
+
+if TYPE_CHECKING:
+    from argparse import Namespace
 
 CLEAR = 0
+MOST_NAMED = 3
+REPORT = (
+    "This is our fault, not the plan's; please report it with the plan, this line and what "
+    "`stovelint --version` prints"
+)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -37,9 +46,16 @@ def main(argv: Sequence[str] | None = None) -> int:
     except StovelintError as error:
         return _refuse(str(error))
     except Exception as error:  # the last net: a user gets a sentence, never a traceback
-        said = "This is our fault, not the plan's; please report it together with the plan"
-        print(f"stovelint itself broke: {broke(error)}. {said}", file=sys.stderr)
-        return NOT_REVIEWED
+        return _fault(error)
+
+
+def _fault(error: Exception, plans: Sequence[str] = ()) -> int:
+    """One line on what broke in us; `plans`: the words that named the plans."""
+    of = f" at {', '.join(plans[:MOST_NAMED])}" if plans else ""
+    more = f" and {len(plans) - MOST_NAMED} more" if len(plans) > MOST_NAMED else ""
+    print(f"stovelint: {plain(f'stovelint itself broke{of}{more}: {broke(error)}. {REPORT}')}",
+          file=sys.stderr)  # fmt: skip
+    return NOT_REVIEWED
 
 
 def _run(argv: Sequence[str] | None) -> int:
@@ -49,6 +65,15 @@ def _run(argv: Sequence[str] | None) -> int:
     except SystemExit:
         say("")  # what help and version have printed must not be lost in silence
         raise
+    try:
+        return _obey(given)
+    except (StovelintError, OSError):
+        raise
+    except Exception as error:  # as in `main`, where the names of the plans are not known
+        return _fault(error, [given.plan] if given.command == "survey" else given.paths)
+
+
+def _obey(given: Namespace) -> int:
     if given.command == "survey":
         from stovelint.cli.survey import survey_command
 
@@ -68,7 +93,9 @@ def _close_output() -> None:
 
 
 def _refuse(message: str) -> int:
-    print(f"stovelint: {message}", file=sys.stderr)
+    """`message` may have several lines, and repeats names that somebody else has chosen."""
+    lines = "\n".join(map(plain, message.split("\n")))
+    print(f"stovelint: {lines}", file=sys.stderr)
     return NOT_REVIEWED
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from typing import NoReturn
 
 from stovelint import __version__
 from stovelint.cli.forms import FORMS, SAID_OF, TEXT
 from stovelint.hold import LEAST, SAID, USUAL
+from stovelint.report.lines import plain
 
 HELP = """\
 Reviews build files of site-built masonry heaters: computes how hot every layer gets, and says
@@ -16,9 +18,16 @@ exit status: 0 clear or as noted, 1 revise, 2 could not be reviewed"""
 PLAIN = argparse.RawDescriptionHelpFormatter
 
 
+class _Parser(argparse.ArgumentParser):
+    """Repeats what was typed without what would drive a terminal: a sender chose the names."""
+
+    def error(self, message: str) -> NoReturn:
+        super().error(plain(message))
+
+
 def parser() -> argparse.ArgumentParser:
     """The whole command line. Options cannot be shortened: a later one might then mean another."""
-    top = argparse.ArgumentParser(
+    top = _Parser(
         prog="stovelint", description=HELP, epilog=STATUS, formatter_class=PLAIN,
         allow_abbrev=False,
     )  # fmt: skip
@@ -51,7 +60,8 @@ def parser() -> argparse.ArgumentParser:
 def _review(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="+", metavar="PATH",
-        help="a build file, or a folder in which every *.heater.yaml is reviewed",
+        help="a build file, or a folder in which every *.heater.yaml, *.heater.toml and *.heater.json "
+        "is reviewed",
     )  # fmt: skip
     command.add_argument(
         "--as", dest="form", choices=FORMS, default=TEXT, metavar="FORM",

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import Iterable
 
 from stovelint.errors import UsageError
-from stovelint.place import PLAN
+from stovelint.place import PLANS
+from stovelint.report.lines import plain
 
-NEAR = (".heater.yaml", ".heater.yml")
+NEAR = (*PLANS, ".heater.yml")
 """In any letters: endings of what its owner surely takes for a plan."""
+ENDING = f"a plan's name ends in {', '.join(PLANS[:-1])} or {PLANS[-1]}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -39,7 +41,7 @@ def find_plans(paths: Iterable[str]) -> Found:
         inside, passed_over = _search(path)
         if not inside:
             also = f" ({_not_looked_at(passed_over)})" if passed_over else ""
-            raise UsageError(f"no plan in {path}{also}", f"a plan's name ends in {PLAN}")
+            raise UsageError(f"no plan in {path}{also}", ENDING)
         found |= inside
         near |= passed_over
     once: dict[str, str] = {}
@@ -55,10 +57,10 @@ def shown_name(path: str) -> str:
 
 
 def passed_over_text(found: Found) -> str:
-    """`not looked at: shop/kiln.heater.yml; a plan's name ends in .heater.yaml`; or nothing."""
+    """`not looked at: shop/kiln.heater.yml` and how plans are named; or nothing."""
     if not found.passed_over:
         return ""
-    return f"{_not_looked_at(found.passed_over)}; a plan's name ends in {PLAN}"
+    return f"{_not_looked_at(found.passed_over)}; {ENDING}"
 
 
 def _search(folder: str) -> tuple[set[str], set[str]]:
@@ -68,7 +70,7 @@ def _search(folder: str) -> tuple[set[str], set[str]]:
     for here, names, files in os.walk(folder, onerror=faults.append):
         names[:] = sorted(name for name in names if not name.startswith("."))
         for file in files:
-            if file.endswith(PLAN):
+            if file.endswith(PLANS):
                 inside.add(os.path.normpath(os.path.join(here, file)))
             elif file.lower().endswith(NEAR):
                 near.add(os.path.normpath(os.path.join(here, file)))
@@ -84,4 +86,4 @@ def _sorted(paths: Iterable[str]) -> tuple[str, ...]:
 
 
 def _not_looked_at(paths: Iterable[str]) -> str:
-    return "not looked at: " + ", ".join(_sorted(paths))
+    return "not looked at: " + ", ".join(map(plain, _sorted(paths)))

@@ -7,7 +7,7 @@ import stat
 from typing import Iterable
 
 from stovelint.errors import UsageError
-from stovelint.place import PLAN
+from stovelint.place import PLANS
 
 MOST_TRIES = 100
 DEVICES = ("/dev", "/proc")
@@ -36,7 +36,7 @@ def check_out(path: str, plans: Iterable[str]) -> None:
     folder = os.path.dirname(real)
     if os.path.isdir(real) or path.endswith(("/", os.sep)):
         raise UsageError(f"{here} is a folder", "name a file in it")
-    if real.endswith(PLAN) or real in map(os.path.realpath, plans):
+    if real.endswith(PLANS) or real in map(os.path.realpath, plans):
         raise UsageError(f"{here} would write over a plan", another)
     if os.path.lexists(real) and not os.path.isfile(real):
         raise UsageError(f"{here} is no plain file", f"{another}, or leave --out away to print")
