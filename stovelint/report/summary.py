@@ -33,6 +33,8 @@ def head_lines(review: Review, units: Units) -> list[str]:
     """
     lines = both_ends(title_text(review), f"outcome: {outcome_text(review)}")
     lines.append(plain(f"plan: {review.file}"))
+    if review.based_on:
+        lines += wrap(f"based on: {', '.join(review.based_on)}", first="", rest="  ")
     lines += spaced(facts(review, units))
     for said in cautions(review):
         lines += wrap(said, first="", rest="  ")
@@ -65,6 +67,8 @@ def facts(review: Review, units: Units) -> list[str]:
 def cautions(review: Review) -> list[str]:
     """What makes a review another one than usual; a sentence each."""
     said: list[str] = []
+    if review.since is not None:
+        said.append(compared_text(review))
     if review.left_out:
         said.append(f"left out, so this is no full review: {', '.join(review.left_out)}")
     if review.hold != USUAL:
@@ -80,13 +84,33 @@ def cautions(review: Review) -> list[str]:
     return said
 
 
+def compared_text(review: Review) -> str:
+    """`compared with main: 2 new, 1 worse, 3 unchanged, 4 gone`."""
+    from stovelint.review.compare import counts
+
+    head = f"compared with {review.since}"
+    if review.file_before is None:
+        return f"{head}: the plan was not there, so all of it is new"
+    was = "" if review.file_before == review.file else f"; there it is {review.file_before}"
+    if review.not_compared:
+        return (
+            f"{head}: all counts as new, since the plan could not be reviewed there{was} "
+            f"({review.not_compared})"
+        )
+    return f"{head}: {', '.join(f'{n} {word}' for word, n in counts(review).items())}{was}"
+
+
 def count_text(review: Review) -> str:
     """`Outcome revise: seven items must change, two should.`"""
-    levels = [item.level for item in review.items if item.accepted is None]
+    items = [item for item in review.items if item.standing != "unchanged"]
+    questions = [one for one in review.open if one.standing != "unchanged"]
+    levels = [item.level for item in items if item.accepted is None]
+    levels += [one.level for one in review.weakened]
     levels += ["note"] * len(stale(review))
-    accepted = sum(item.accepted is not None for item in review.items)
-    accepted += sum(question.accepted is not None for question in review.open)
-    asked = sum(question.accepted is None for question in review.open)
+    accepted = sum(item.accepted is not None for item in items)
+    accepted += sum(question.accepted is not None for question in questions)
+    asked = sum(question.accepted is None for question in questions)
+    unchanged = len(review.items) + len(review.open) - len(items) - len(questions)
     must, should, consider = (levels.count(level) for level in LEVEL_WORDS)
     said: list[str] = []
     if must:
@@ -99,6 +123,10 @@ def count_text(review: Review) -> str:
         said.append(f"{_items(accepted)} accepted")
     if asked:
         said.append(f"{_number(asked)} question{'s' if asked > 1 else ''} open")
+    if unchanged:
+        said.append(f"{_number(unchanged)} unchanged")
+    if review.gone:
+        said.append(f"{_number(len(review.gone))} gone")
     return f"Outcome {outcome_text(review)}: {', '.join(said) or 'nothing to correct'}."
 
 

@@ -44,17 +44,32 @@ def text_report(
         units: `si` or `us`.
     """
     lines = head_lines(review, units)
-    for number, item in enumerate(review.items, start=1):
-        lines += ["", *_item(number, item, proposals.get(number - 1, ()), units)]
-    old = stale(review)
-    for number, weighed in enumerate(old, start=len(review.items) + 1):
+    number = 0
+    for index, item in enumerate(review.items):
+        if item.standing != "unchanged":
+            number += 1
+            lines += ["", *_item(number, item, proposals.get(index, ()), units)]
+    for weaker in review.weakened:
+        from stovelint.report.standing import weakened_lines
+
+        number += 1
+        lines += ["", *weakened_lines(number, weaker, units)]
+    for weighed in stale(review):
+        number += 1
         lines += ["", *_stale(number, weighed)]
     if together is not None:
         lines += ["", *wrap(together_text(together, review), first="", rest="")]
-    if review.open:
+    asked = [question for question in review.open if question.standing != "unchanged"]
+    if asked:
         lines += ["", "open questions"]
-        for number, question in enumerate(review.open, start=len(review.items) + len(old) + 1):
-            lines += _question(number, question, units)
+    for question in asked:
+        number += 1
+        lines += _question(number, question, units)
+    if review.since is not None:
+        from stovelint.report.standing import gone_lines, unchanged_lines
+
+        lines += unchanged_lines(review, number + 1, proposals, units)
+        lines += gone_lines(review, units)
     for crash in review.crashes:
         lines += ["", *wrap(
             f"{broke_text(crash)}: {crash.message}. "
@@ -71,6 +86,8 @@ def _item(number: int, item: Item, proposals: Sequence[Proposal], units: Units) 
     finding = item.finding
     head = f"{number:>2}  {rule_words(finding.rule)}"
     word = LEVEL_WORDS[item.level] if item.accepted is None else ACCEPTED
+    if item.standing is not None:
+        word += f", {item.standing}"
     lines = [f"{head:<{ITEM_COLUMN}} {word}   ({stakes_text(finding)})"]
     lines += _place(u.place(finding.walk_to, units), item.span.label())
     for label, text in finding_fields(item, proposals, units):
@@ -89,6 +106,10 @@ def finding_fields(
 
         said += hands_fields(item)
     said.append(("found", found_text(finding, units)))
+    if item.before is not None:
+        from stovelint.report.standing import before_text
+
+        said.append(("before", before_text(item, units)))
     if finding.judged:
         said.append(("may take", "; ".join(limit_text(x, units) for x in finding.judged)))
     said.append(("why", finding.why))
@@ -238,6 +259,8 @@ def stale_fields(weighed: Weighed) -> list[tuple[str, str]]:
 
 def _question(number: int, question: OpenQuestion, units: Units) -> list[str]:
     name = ", ".join(map(rule_words, question.rules)) or "heat"
+    if question.standing is not None:
+        name += f" ({question.standing})"
     lines = both_ends(name, question.span.label(), first=f"{number:>2}  ", rest=" " * INDENT)
     lines += _field("at", question.subject)
     for label, text in question_fields(question, units):
@@ -257,7 +280,7 @@ def _footing(review: Review, units: Units) -> list[str]:
     """Sources of every limit named above, and what had to be assumed."""
     limits: dict[str, Limit] = {}
     for item in review.items:
-        for limit in item.finding.limits:
+        for limit in () if item.standing == "unchanged" else item.finding.limits:
             limits.setdefault(limit.key, limit)
     lines: list[str] = []
     if limits:

@@ -13,10 +13,11 @@ from stovelint.variance import STALE
 
 if TYPE_CHECKING:
     from stovelint.review.records import Item, OpenQuestion, Review, Standing
-    from stovelint.rule.finding import Measure, Unit
+    from stovelint.rule.finding import Finding, Measure, Unit
 
 MUCH = 1.25
-"""How many times as far past its limit a value must be to count as worse at the same level."""
+"""How many times as far past its limit a value must be to count as worse at the same level, or how
+many times smaller what is left where a limit asks for at least so much."""
 STEP: Mapping[Unit, float] = {
     "degC": 10.0, "K": 10.0, "m": 0.01, "h": 1.0, "count": 1.0, "strain": 1e-4,
 }  # fmt: skip
@@ -81,24 +82,30 @@ def _item(item: Item, old: Item | None) -> Item:
     worse = (
         RANK[item.level] > RANK[old.level]
         or (old.accepted is not None and item.accepted is None)
-        or _farther(item.finding.lead, old.finding.lead)
+        or _much_farther(item.finding, old.finding)
     )
     if worse:
         return replace(item, standing="worse", before=old)
     return replace(item, standing="unchanged")
 
 
+def _much_farther(now: Finding, old: Finding) -> bool:
+    """Whether anything that counts in a finding is well farther past its limit than it was."""
+    known = {(one.what, one.where, one.limit.name): one for one in old.measures if one.limit}
+    for one in now.measures:
+        if one.limit is not None and one.counts:
+            before = known.get((one.what, one.where, one.limit.name))
+            if before is not None and _farther(one, before):
+                return True
+    return False
+
+
 def _farther(now: Measure, old: Measure) -> bool:
-    """Whether what decides a finding is well farther past its limit than it was."""
-    past, was = _past(now), _past(old)
+    assert now.limit is not None  # they were paired by their limits
+    if now.limit.sense == "at least":  # a distance: what is left of it counts
+        return old.mid - now.mid >= STEP[now.unit] and now.mid * MUCH < old.mid
+    past, was = (max(0.0, one.mid - now.limit.base) for one in (now, old))
     return past - was >= STEP[now.unit] and past > MUCH * was
-
-
-def _past(measure: Measure) -> float:
-    if measure.limit is None:
-        return 0.0
-    way = 1.0 if measure.limit.sense == "at most" else -1.0
-    return max(0.0, way * (measure.mid - measure.limit.base))
 
 
 class Questions:
