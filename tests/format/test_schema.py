@@ -77,6 +77,7 @@ def test_the_example_uses_every_property_but_few() -> None:
     unused = {"declared", "wall", "exit", "source", "shield", "air", "held", "role", "left"}
     unused |= {"joint", "cores", "span", "on", "joists", "spacing", "fire"}
     unused |= {"ties", "into", "tees", "web", "thick", "each", "shape", "rise"}
+    unused |= {"based_on"}  # another plan would be read first
     names = {
         key
         for node in records(SCHEMA)
@@ -94,6 +95,33 @@ def test_the_demo_plan_and_the_example_are_valid() -> None:
         assert list_mistakes(source.tree, source.places, schema_text()) == ()
     assert is_valid(TREE)
     assert list_mistakes(TREE, PLACES, schema_text()) == ()
+
+
+PATCH: dict[str, Any] = {"based_on": "kit-core.heater.yaml", "parts": {"lid": {"area": "1 m2"}}}
+
+
+@pytest.mark.parametrize(
+    ("changes", "fits"),
+    [
+        ({}, True),  # neither the plan nor a part in it is whole by itself
+        ({"format": 1, "title": "Signal Box", "drawing": None}, True),
+        ({"parts": {"lid": None}, "firing": {"hardest": None}}, True),
+        ({"part": {}}, False),
+        ({"format": 2}, False),
+        ({"based_on": 1}, False),
+        ({"based_on": ""}, False),
+        ({"based_on": "../kits/kit-core.heater.json"}, True),
+        ({"based_on": "kit-core.yaml"}, False),
+        ({"based_on": "/kit-core.heater.yaml"}, False),
+        ({"based_on": "~/kit-core.heater.yaml"}, False),
+        ({"based_on": "kits\\kit-core.heater.yaml"}, False),
+    ],
+)
+def test_an_editor_takes_a_plan_that_changes_another(changes: dict[str, Any], fits: bool) -> None:
+    tree = {**PATCH, **changes}
+    assert is_valid(tree) is fits
+    assert jsonschema.Draft202012Validator(SCHEMA).is_valid(tree) is fits
+    assert not is_valid({key: value for key, value in tree.items() if key != "based_on"})
 
 
 @settings(max_examples=150)
