@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from stovelint.review.records import Weakened
 
 WEAKENED = "weaker claim"
-WHY = "what is asked of the heater is less than it was, and no computation can say whether that is so"
+WHY = "less is asked of the heater than before, and no computation can say whether that is right"
 
 
 def before_text(item: Item, units: Units) -> str:

@@ -97,7 +97,10 @@ def compared_text(review: Review) -> str:
             f"{head}: all counts as new, since the plan could not be reviewed there{was} "
             f"({review.not_compared})"
         )
-    return f"{head}: {', '.join(f'{n} {word}' for word, n in counts(review).items())}{was}"
+    said = [f"{number} {word}" for word, number in counts(review).items()]
+    if review.weakened:
+        said.append(f"{len(review.weakened)} weaker claim{'s' if len(review.weakened) > 1 else ''}")
+    return f"{head}: {', '.join(said)}{was}"
 
 
 def count_text(review: Review) -> str:

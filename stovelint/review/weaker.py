@@ -48,7 +48,7 @@ def weakened(
     found = [
         Weakened(
             what=claim.what, remedy=claim.remedy or TRUE, stakes=claim.stakes, level="warning",
-            span=places.value(claim.path), path=claim.path,
+            span=places.key(claim.path), path=claim.path,
         )  # fmt: skip
         for claim in claims
     ]
