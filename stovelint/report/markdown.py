@@ -27,7 +27,10 @@ if TYPE_CHECKING:
     from stovelint.review import Review
 
 MARKER = "<!-- stovelint review -->"
-INLINE = ("found", "open", "wrong", "broke", "may take", "why", "agreed", "do", "say")
+INLINE = (
+    "also set", "based on", "found", "open", "wrong", "broke", "before", "may take", "why",
+    "agreed", "do", "say",
+)  # fmt: skip
 """What is said of an item in the list itself; the rest is folded below."""
 CLEAR_SHOWN = 3
 """From so many clear plans on, they are folded."""

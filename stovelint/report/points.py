@@ -6,7 +6,7 @@ written from these records.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, Sequence
 
 from stovelint.hold import holds
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 Kind = Literal["finding", "open", "weakened", "variance", "mistake", "failure", "broke"]
 STOPS: tuple[Kind, ...] = ("mistake", "failure", "broke")
 """With one of these a plan could not be reviewed, or not wholly."""
+LISTED: tuple[Kind, ...] = ("finding", "weakened", "variance", "open", "broke")
+"""In the correction list; what stands as it stood comes after all that is new."""
 OPEN = "open"
 Fields = tuple[tuple[str, str], ...]
 
@@ -80,7 +82,7 @@ class Point:
     @property
     def first(self) -> str:
         """The statement that says what is the matter."""
-        return self.fields[0][1]
+        return self.field("found", "open", "wrong", "broke")
 
     def field(self, *labels: str) -> str:
         """The first statement under one of the labels; empty where there is none."""
@@ -116,21 +118,20 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
             holds=item.accepted is None and item.standing != "unchanged"
             and holds(hold, item.finding.stakes, item.level),
             accepted=item.accepted is not None, standing=item.standing, mark=mark,
-            number=index + 1,
         )
         for index, (item, mark) in enumerate(zip(review.items, fingerprints(review)))
     ]  # fmt: skip
     found += [
         Point(
-            kind="weakened", rules=(), name="asks for less", where=pointer(one.path),
+            kind="weakened", rules=(), name="weaker claim",
+            where=" / ".join(visible(str(step)) for step in one.path) or "the plan",
             weight=one.stakes, level=one.level, stakes=one.stakes, span=one.span, path=one.path,
-            fields=_seen([("found", one.what), ("do", one.remedy)]),
+            fields=_seen([("found", u.sentence(one.what, units)), ("do", one.remedy)]),
             holds=holds(hold, one.stakes, one.level), accepted=False, standing="new",
             mark=_mark("weakened", pointer(one.path)),
         )
         for one in review.weakened
     ]  # fmt: skip
-    old = stale(review)
     found += [
         Point(
             kind="variance", rules=(), name=f"variance {one.variance.name}",
@@ -138,9 +139,8 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
             stakes="advice", span=one.span, path=one.variance.path,
             fields=_seen(stale_fields(one)), holds=holds(hold, "advice", "note"), accepted=False,
             standing=None, mark=_mark("variance", one.variance.name, one.state),
-            number=len(review.items) + index,
         )
-        for index, one in enumerate(old, start=1)
+        for one in stale(review)
     ]  # fmt: skip
     found += [
         Point(
@@ -152,9 +152,8 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
             and holds(hold, one.stakes, one.level),
             accepted=one.accepted is not None, standing=one.standing,
             mark=_mark("open", one.subject, *steady_path(one.path, review.build)),
-            number=len(review.items) + len(old) + index,
         )
-        for index, one in enumerate(review.open, start=1)
+        for one in review.open
     ]  # fmt: skip
     found += [
         Point(
@@ -165,7 +164,13 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
         )
         for crash in review.crashes
     ]  # fmt: skip
-    return found
+    found.sort(
+        key=lambda one: (one.kind == "broke", one.standing == "unchanged", LISTED.index(one.kind))
+    )
+    return [
+        one if one.kind == "broke" else replace(one, number=number)
+        for number, one in enumerate(found, start=1)
+    ]
 
 
 REPORT = "this is our fault, not the plan's; please report it together with the plan"
