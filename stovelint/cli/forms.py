@@ -16,7 +16,8 @@ def _json(told: Told, units: Units) -> str:
     from stovelint.report.machine import machine_report
 
     return machine_report(
-        told.answers, asked=told.asked, left_out=told.left_out, hold=told.hold, on=told.on
+        told.answers, asked=told.asked, left_out=told.left_out, hold=told.hold, on=told.on,
+        since=told.since,
     )
 
 

@@ -10,7 +10,7 @@ from stovelint.rule.level import likelihood
 
 if TYPE_CHECKING:
     from stovelint.remedy import Edit, Proposal
-    from stovelint.review import Item
+    from stovelint.review import Item, OpenQuestion
     from stovelint.rule.finding import Measure, Unit
     from stovelint.rule.limits import Limit
 
@@ -71,7 +71,20 @@ def finding_record(item: Item, proposals: Sequence[Proposal]) -> Record:
         "remedies": [remedy(proposal) for proposal in proposals],
         "sources": [source(limit) for limit in finding.limits],
         "accepted_by": None if item.accepted is None else item.accepted.name,
+        **standing(item),
     }
+
+
+def standing(said: Item | OpenQuestion) -> Record:
+    """How a finding or an open question stands against an older revision."""
+    before = said.before
+    return {
+        "standing": said.standing,
+        "before": None if before is None else {
+            "level": before.level,
+            "accepted_by": None if before.accepted is None else before.accepted.name,
+        },
+    }  # fmt: skip
 
 
 def quantity(measure: Measure) -> Record:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Sequence
 from stovelint import __version__
 from stovelint.hold import LEAST, SAID, USUAL
 from stovelint.report.answer import OUTCOMES
-from stovelint.report.figures import Record, edits, figure, finding_record, place
+from stovelint.report.figures import Record, edits, figure, finding_record, place, standing
 from stovelint.report.text import CAUTIONS, CLOSING
 from stovelint.rule.level import STAKES
 from stovelint.variance import STALE
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from stovelint.remedy import Together
     from stovelint.report.answer import Answer
     from stovelint.review import OpenQuestion, Review
+    from stovelint.review.records import Weakened
     from stovelint.variance import Weighed
 
 FORMAT = 1
@@ -42,6 +43,7 @@ def machine_report(
     left_out: Sequence[str],
     hold: Hold = USUAL,
     on: str | None = None,
+    since: str | None = None,
 ) -> str:
     """All plans as one JSON document in plain ASCII, the same bytes for the same input.
 
@@ -51,12 +53,14 @@ def machine_report(
         left_out: names of the rules of the book that were left out.
         hold: what holds a plan.
         on: day of the review, where one was given.
+        since: revision with which the plans were compared, where one was given.
     """
     outcomes = [answer.outcome for answer in answers]
     document = {
         "format": FORMAT,
         "stovelint": __version__,
         "on": on,
+        "since": since,
         "rules": {"asked": sorted(asked), "left_out": sorted(left_out)},
         "hold": {
             "at": hold,
@@ -94,6 +98,8 @@ def _plan(answer: Answer) -> Record:
     build = None if review is None else review.build
     return {
         "file": answer.file,
+        "file_before": None if review is None else review.file_before,
+        "not_compared": None if review is None else review.not_compared or None,
         "based_on": [] if review is None else list(review.based_on),
         "title": None if build is None else build.title,
         "drawing": None if build is None else build.drawing,
@@ -112,6 +118,8 @@ def _plan(answer: Answer) -> Record:
             {"what": what, "who": who} for what, who in sorted(build.by_others.items())
         ],
         "variances": [] if review is None else [_variance(one) for one in review.variances],
+        "gone": [] if review is None else [finding_record(one, ()) for one in review.gone],
+        "weakened": [] if review is None else [_weakened(one) for one in review.weakened],
         "together": None if answer.together is None else _together(answer.together),
         "assumptions": [] if review is None else list(review.assumptions),
         "mistakes": [
@@ -150,6 +158,17 @@ def _question(question: OpenQuestion) -> Record:
         "reason": question.reason,
         "remedy": question.remedy,
         "accepted_by": None if question.accepted is None else question.accepted.name,
+        **standing(question),
+    }
+
+
+def _weakened(weaker: Weakened) -> Record:
+    return {
+        "what": weaker.what,
+        "remedy": weaker.remedy,
+        "stakes": weaker.stakes,
+        "level": weaker.level,
+        "place": place(weaker.span, weaker.path),
     }
 
 

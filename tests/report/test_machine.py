@@ -279,7 +279,7 @@ def test_a_finding_word_for_word() -> None:
         "remedies": first["remedies"],
         "sources": [{"key": "CON-175", "title": "a standard", "edition": "2001", "clause": "1.2",
                      "grade": "read"}],
-        "accepted_by": None,
+        "accepted_by": None, "standing": None, "before": None,
     }  # fmt: skip
 
 
