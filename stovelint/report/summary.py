@@ -36,6 +36,8 @@ def head_lines(review: Review, units: Units) -> list[str]:
     if review.based_on:
         lines += wrap(f"based on: {', '.join(review.based_on)}", first="", rest="  ")
     lines += spaced(facts(review, units))
+    if review.since is not None:
+        lines += wrap(compared_text(review), first="", rest="  ")
     for said in cautions(review):
         lines += wrap(said, first="", rest="  ")
     return lines
@@ -66,7 +68,7 @@ def facts(review: Review, units: Units) -> list[str]:
 
 def cautions(review: Review) -> list[str]:
     """What makes a review another one than usual; a sentence each."""
-    said: list[str] = []
+    said = list(review.shop)
     if review.since is not None:
         said.append(compared_text(review))
     if review.left_out:
