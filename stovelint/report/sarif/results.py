@@ -1,0 +1,272 @@
+"""Results: everything told of a plan, and every rule that had nothing to tell.
+
+| what | kind | level |
+| --- | --- | --- |
+| a finding, a mistake, a stale variance, a weakened claim | `fail` | its own |
+| a plan that could not be reviewed | `fail` | `error` |
+| an open question | `open` | `none` |
+| a rule that looked at the plan and found all fine | `pass` | `none` |
+| a rule for which the plan holds nothing | `notApplicable` | `none` |
+
+What a variance accepts has a suppression, all others an empty list of them. A rule passes only
+where it asked nothing and where the heat was computed everywhere: a rule that could not look at
+a part has not found it fine.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Iterator, Mapping, Sequence
+
+from stovelint.report.figures import quantity, remedy
+from stovelint.report.sarif.findings import fixes, related_places
+from stovelint.report.sarif.rules import (
+    BUILD_FILE, HEAT, NOT_REVIEWED, STALE_VARIANCE, WEAKENED,
+)  # fmt: skip
+from stovelint.report.sarif.words import Node, foreign, message, sentence
+from stovelint.report.text import found_text, rule_words
+from stovelint.report.points import Point, points
+from stovelint.report.visible import visible
+from stovelint.review.fingerprint import told_apart
+from stovelint.rule.level import likelihood
+
+if TYPE_CHECKING:
+    from stovelint.build import Variance
+    from stovelint.report.answer import Answer
+    from stovelint.report.points import Kind
+    from stovelint.report.sarif.places import Places
+    from stovelint.report.sarif.rules import Rules
+    from stovelint.report.sarif.taxa import Taxa
+    from stovelint.remedy import Proposal
+    from stovelint.review import Item, Review
+    from stovelint.review.records import Standing
+
+FINDING_PRINT = "stovelintFinding/v1"
+"""Of a finding: by rule, part, layer and what was compared, see `stovelint.review.fingerprint`."""
+MATTER_PRINT = "stovelintMatter/v1"
+"""Of everything else: by what it is about, never by a line or a column."""
+HOST_PRINT = "primaryLocationLineHash"
+"""The one that code hosts compare; here it goes by the same, and not by the text of a line."""
+HOST_SIGNS = 16
+IDS: Mapping[Kind, str] = {
+    "mistake": BUILD_FILE, "failure": NOT_REVIEWED, "variance": STALE_VARIANCE,
+    "weakened": WEAKENED,
+}  # fmt: skip
+STATES: Mapping[Standing, str] = {"new": "new", "worse": "updated", "unchanged": "unchanged"}
+LABELS: Mapping[str, str] = {
+    "may take": "May take", "why": "Why", "also": "Also", "footing": "Footing", "agreed": "Agreed",
+    "do": "Do", "or": "Or", "tried": "Tried", "say": "Say",
+}  # fmt: skip
+
+
+class Results:
+    """Writes the results of one run."""
+
+    def __init__(
+        self, *, rules: Rules, taxa: Taxa, places: Places, compared: bool, upload: bool
+    ) -> None:
+        self._rules = rules
+        self._taxa = taxa
+        self._places = places
+        self._compared = compared
+        self._upload = upload
+
+    def of(self, answer: Answer) -> Iterator[Node]:
+        """All results of one plan."""
+        self._places.file(answer.file, "analysisTarget")
+        told = [point for point in points(answer) if point.kind != "broke"]
+        prints = told_apart(point.mark for point in told)
+        for nth, (point, mark) in enumerate(zip(told, prints)):
+            if point.kind == "finding" and answer.review is not None:
+                # Findings stand first, in the order of the review.
+                yield self._finding(answer, answer.review, nth, point)
+            else:
+                yield self._matter(answer, point, mark)
+        if answer.review is not None:
+            yield from self._quiet(answer, answer.review)
+            for item in answer.review.gone:
+                yield self._gone(item, answer.review)
+
+    def _finding(self, answer: Answer, review: Review, index: int, point: Point) -> Node:
+        item = review.items[index]
+        finding = item.finding
+        tried = answer.proposals.get(index, ())
+        around, links = related_places(item, review, answer.sites, self._places)
+        node = self._start(point, finding.rule, "fail", item.level, [*_said(point), *links])
+        location = self._places.location(
+            item.span, sites=answer.sites, path=finding.path, walk_to=point.where
+        )
+        node["locations"] = [location]
+        if item.span.file != answer.file:
+            node["analysisTarget"] = self._places.file(answer.file)
+        if around:
+            node["relatedLocations"] = around
+        self._prints(node, FINDING_PRINT, point.mark)
+        self._state(node, point.standing, item.accepted, review)
+        taxa = self._taxa.references(finding.limits)
+        if taxa:
+            node["taxa"] = taxa
+        if not self._upload:
+            made = fixes(answer, index, tried, self._places)
+            if made:
+                node["fixes"] = made
+            node["properties"] = _figures(item, tried)
+        return node
+
+    def _matter(self, answer: Answer, point: Point, mark: str) -> Node:
+        rule = IDS.get(point.kind) or next(
+            (rule for rule in point.rules if rule in self._rules.index), HEAT
+        )
+        kind, level = ("open", "none") if point.kind == "open" else ("fail", str(point.level))
+        if self._upload and kind == "open" and _shown_as_open(point):
+            kind, level = "fail", str(point.level)
+        node = self._start(point, rule, kind, level, _said(point))
+        if point.span is None:
+            node["locations"] = [self._places.whole_file(answer.file)]
+        else:
+            node["locations"] = [
+                self._places.location(
+                    point.span, sites=answer.sites, path=point.path,
+                    walk_to=point.where if point.kind == "open" else "",
+                )
+            ]  # fmt: skip
+            if point.span.file != answer.file:
+                node["analysisTarget"] = self._places.file(answer.file)
+        self._prints(node, MATTER_PRINT, mark)
+        accepted = None
+        if answer.review is not None and point.kind == "open" and point.accepted:
+            accepted = next(
+                (q.accepted for q in answer.review.open
+                 if q.span == point.span and q.path == point.path and q.accepted is not None),
+                None,
+            )  # fmt: skip
+        self._state(node, point.standing, accepted, answer.review)
+        if not self._upload:
+            about: Node = {"rules": list(point.rules)} if len(point.rules) > 1 else {}
+            if point.stakes is not None:
+                about["stakes"] = point.stakes
+            if about:
+                node["properties"] = about
+        return node
+
+    def _quiet(self, answer: Answer, review: Review) -> Iterator[Node]:
+        """Rules that had nothing to tell."""
+        spoke = {item.finding.rule for item in review.items}
+        spoke |= {rule for question in review.open for rule in question.rules}
+        spoke |= {crash.rule for crash in review.crashes}
+        dark = any(not question.rules for question in review.open)
+        came_right = {item.finding.rule for item in review.gone}
+        for rule in review.asked:
+            idle = rule in review.not_applicable
+            if rule in spoke or rule not in self._rules.index or (dark and not idle):
+                continue
+            words = rule_words(rule)
+            text = (
+                f"The plan holds nothing that the rule {words} is about."
+                if idle
+                else f"The rule {words} looked at the plan and found nothing past a limit."
+            )
+            node: Node = {
+                **self._rules.of(rule),
+                "kind": "notApplicable" if idle else "pass",
+                "level": "none",
+                "message": message(text),
+                "locations": [self._about(answer)],
+                "suppressions": [],
+            }
+            if self._compared:
+                known = "updated" if rule in came_right else "unchanged"
+                node["baselineState"] = "new" if review.file_before is None else known
+            yield node
+
+    def _about(self, answer: Answer) -> Node:
+        title = answer.sites.title
+        if title is None or title.file != answer.file:
+            return self._places.whole_file(answer.file)
+        return self._places.location(title, sites=answer.sites)
+
+    def _gone(self, item: Item, review: Review) -> Node:
+        finding = item.finding
+        said = visible(
+            f"gone since {review.since}: {finding.walk_to}, {found_text(finding, 'si')}"
+        )
+        node: Node = {
+            **self._rules.of(finding.rule), "kind": "fail", "level": item.level,
+            "message": message(foreign(sentence(said))),
+            "locations": [
+                self._places.location(
+                    item.span, path=finding.path, walk_to=visible(finding.walk_to)
+                )
+            ],
+            "suppressions": [],
+            "baselineState": "absent",
+        }  # fmt: skip
+        return node
+
+    def _start(
+        self, point: Point, rule: str, kind: str, level: str, said: Sequence[str]
+    ) -> Node:
+        return {
+            **self._rules.of(rule), "kind": kind, "level": level,
+            "message": message("\n".join(said)),
+        }  # fmt: skip
+
+    def _prints(self, node: Node, name: str, mark: str) -> None:
+        node["partialFingerprints"] = {name: mark}
+        if self._upload:
+            node["partialFingerprints"][HOST_PRINT] = f"{mark[:HOST_SIGNS]}:1"
+
+    def _state(
+        self, node: Node, standing: Standing | None, accepted: Variance | None,
+        review: Review | None,
+    ) -> None:  # fmt: skip
+        node["suppressions"] = []
+        if accepted is not None and review is not None:
+            node["suppressions"] = [self._suppression(accepted, review)]
+        if self._compared:
+            node["baselineState"] = "new" if standing is None else STATES[standing]
+
+    def _suppression(self, variance: Variance, review: Review) -> Node:
+        until = "" if variance.until is None else f", until {variance.until}"
+        said = visible(f"{variance.reason} (agreed by {variance.who}{until})")
+        node: Node = {"kind": "inSource", "status": "accepted", "justification": said}
+        for weighed in review.variances:
+            if weighed.variance.name == variance.name:
+                node["location"] = self._places.location(weighed.span, path=variance.path)
+        return node
+
+
+def shown(node: Node) -> bool:
+    """Whether a host shall show a result as open: hosts read neither kind nor suppressions."""
+    return (
+        node["kind"] == "fail"
+        and not node["suppressions"]
+        and node.get("baselineState") != "absent"
+    )
+
+
+def _shown_as_open(point: Point) -> bool:
+    """A danger that nobody could judge is a warning, and a host must show it as one."""
+    return point.stakes == "danger" and not point.accepted
+
+
+def _said(point: Point) -> list[str]:
+    """What is told of a point, a paragraph for each statement."""
+    weight = f" ({point.weight})" if point.weight else ""
+    where = f"{point.where}: " if point.where else ""
+    said = [sentence(f"{where}{point.first}{weight}")]
+    for label, text in point.fields[1:]:
+        said.append(f"{LABELS.get(label, label.capitalize())}: {sentence(text)}")
+    return [foreign(one) for one in said]
+
+
+def _figures(item: Item, tried: Sequence[Proposal]) -> Node:
+    """The finding's figures in SI, for who computes with them."""
+    finding, lead = item.finding, item.finding.lead
+    return {
+        "stakes": finding.stakes,
+        "part": finding.subject,
+        "cases": None if lead.exact else {"past": lead.past, "of": lead.cases},
+        "likelihood": None if lead.exact else likelihood(lead.past, lead.cases),
+        "quantities": [quantity(measure) for measure in finding.measures],
+        "remedies": [remedy(proposal) for proposal in tried],
+    }
