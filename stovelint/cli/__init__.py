@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Sequence
 from stovelint.cli.arguments import parser
 from stovelint.cli.dashes import refuse_doubtful
 from stovelint.cli.say import say
-from stovelint.errors import NOT_REVIEWED, OutputError, StovelintError, broke
+from stovelint.errors import NOT_REVIEWED, OutputError, SettingsError, StovelintError, broke
 from stovelint.report.lines import plain
 
 if TYPE_CHECKING:
@@ -43,6 +43,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _refuse(str(error))
     except KeyboardInterrupt:
         return _refuse("stopped before the end")
+    except SettingsError as error:
+        return _refuse_settings(error)
     except StovelintError as error:
         return _refuse(str(error))
     except Exception as error:  # the last net: a user gets a sentence, never a traceback
@@ -70,20 +72,35 @@ def _run(argv: Sequence[str] | None) -> int:
     except (StovelintError, OSError):
         raise
     except Exception as error:  # as in `main`, where the names of the plans are not known
-        return _fault(error, [given.plan] if given.command == "survey" else given.paths)
+        return _fault(error, _named(given))
+
+
+def _named(given: Namespace) -> list[str]:
+    """The words that name what a command is about."""
+    one = {"survey": "plan", "vouch": "folder"}.get(given.command)
+    found = given.paths if one is None else [getattr(given, one)]
+    return [word for word in found if word is not None]
 
 
 def _obey(given: Namespace) -> int:
     if given.command == "survey":
         from stovelint.cli.survey import survey_command
 
-        return survey_command(given.plan, given.units, why=given.why)
+        return survey_command(
+            given.plan, given.units, why=given.why, settings=given.settings, look=given.look,
+            shop_rules=given.rules or (),
+        )  # fmt: skip
+    if given.command == "vouch":
+        from stovelint.cli.vouch import vouch_command
+
+        return vouch_command(given.folder, tell=given.tell, withdraw=given.withdraw)
     from stovelint.cli.review import review_command
 
     return review_command(
         given.paths, form=given.form, out=given.out, units=given.units,
         only=given.only or (), without=given.without or (), hold=given.hold, on=given.on,
-        jobs=given.jobs, cache=given.cache, since=given.since,
+        jobs=given.jobs, cache=given.cache, since=given.since, settings=given.settings,
+        look=given.look, shop_rules=given.rules or (),
     )  # fmt: skip
 
 
@@ -96,6 +113,15 @@ def _refuse(message: str) -> int:
     """`message` may have several lines, and repeats names that somebody else has chosen."""
     lines = "\n".join(map(plain, message.split("\n")))
     print(f"stovelint: {lines}", file=sys.stderr)
+    return NOT_REVIEWED
+
+
+def _refuse_settings(error: SettingsError) -> int:
+    from stovelint.place import Mistake
+    from stovelint.report.mistakes import mistakes_text
+
+    found = [one for one in error.mistakes if isinstance(one, Mistake)]
+    print(mistakes_text(error.file, found, verb="used"), end="", file=sys.stderr)
     return NOT_REVIEWED
 
 

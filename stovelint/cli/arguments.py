@@ -54,6 +54,19 @@ def parser() -> argparse.ArgumentParser:
         help="tell instead which uncertain inputs move the peak of this part, the strongest first",
     )  # fmt: skip
     _units(survey)
+    _settings(survey)
+    _vouch(
+        commands.add_parser(
+            "vouch",
+            help="vouch for a folder of a shop's own rules, so that they run",
+            description="Rules are code. A repository can only name the folders of its own; they "
+            "run when a call names the folder with --rules, or when you have vouched for it. Your "
+            "word holds for the folder as it is now, byte for byte. Its code then runs with all "
+            "your rights; nothing fences it in.",
+            epilog="exit status: 0 done, 2 not done",
+            allow_abbrev=False,
+        )
+    )
     return top
 
 
@@ -79,7 +92,7 @@ def _review(command: argparse.ArgumentParser) -> None:
         "--without", metavar="RULE[,RULE]", action="append", help="leave these rules out"
     )
     command.add_argument(
-        "--hold-at", dest="hold", choices=tuple(LEAST), default=USUAL,
+        "--hold-at", dest="hold", choices=tuple(LEAST),
         help="what holds a plan, see below",
     )  # fmt: skip
     command.add_argument(
@@ -91,6 +104,7 @@ def _review(command: argparse.ArgumentParser) -> None:
         help="tell what is new against this revision in git, and let only that hold a plan; "
         "compared are the files on disk",
     )  # fmt: skip
+    _settings(command)
     command.add_argument(
         "--jobs", metavar="N",
         help="plans to compute at a time, each in a process of its own; usually one for each core, "
@@ -102,9 +116,34 @@ def _review(command: argparse.ArgumentParser) -> None:
     )
 
 
+def _settings(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--settings", metavar="FILE",
+        help="a shop's settings, instead of the stovelint.toml above the plans",
+    )
+    command.add_argument(
+        "--no-settings", dest="look", action="store_false", help="go by no settings at all"
+    )
+    command.add_argument(
+        "--rules", metavar="FOLDER", action="append",
+        help="a folder of a shop's own rules; naming it here runs their code with your rights",
+    )  # fmt: skip
+
+
+def _vouch(command: argparse.ArgumentParser) -> None:
+    command.add_argument("folder", nargs="?", metavar="FOLDER", help="a folder of rule folders")
+    command.add_argument(
+        "--list", dest="tell", action="store_true",
+        help="tell what you vouched for, and whether it is as it was",
+    )  # fmt: skip
+    command.add_argument(
+        "--withdraw", action="store_true", help="take your word for FOLDER back"
+    )
+
+
 def _units(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--units", choices=("si", "us"), default="si",
+        "--units", choices=("si", "us"),
         help="si: degC and millimetres (usual); us: degF, feet and inches",
     )  # fmt: skip
 

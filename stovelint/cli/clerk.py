@@ -70,4 +70,4 @@ def store_for(desk: Desk) -> Store | None:
 
     asked = " ".join(rule.name for rule in desk.rules)
     left_out = " ".join(desk.left_out)
-    return open_store(make_mark((asked, left_out, desk.hold, desk.on or "-")))
+    return open_store(make_mark((asked, left_out, desk.hold, desk.on or "-", *desk.shop.marks)))

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Mapping, Sequence
 
 from stovelint.cli.sites import sites_of
 from stovelint.cli import REPORT
+from stovelint.cli.shop import NO_SHOP
 from stovelint.errors import BuildFileError, HeatError, broke
 from stovelint.place import Mistake
 from stovelint.report.answer import Answer
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
+    from stovelint.cli.shop import Shop
     from stovelint.hold import Hold
     from stovelint.remedy import Proposal, Search, Together
     from stovelint.review import Review
@@ -33,6 +35,7 @@ class Desk:
     on: str | None
     remedies: bool = True
     """False: what puts a finding right is not searched for."""
+    shop: Shop = NO_SHOP
 
 
 def review_plan(path: str, shown: str, desk: Desk, shelf: Shelf | None = None) -> Answer:
@@ -61,13 +64,14 @@ def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
     from stovelint.cli.plan import open_plan
     from stovelint.review import review
 
-    names = (rule.name for rule in desk.book)
-    plan = open_plan(path, desk.catalogue, names, shown=shown, shelf=shelf)
+    names = (*(rule.name for rule in desk.book), *desk.left_out)
+    plan = open_plan(path, desk.catalogue, names, shown=shown, shelf=shelf, shop=desk.shop)
     build, source = plan.loaded.build, plan.loaded.source
     result = review(
         file=shown, places=source.places, build=build, hot=plan.hot, catalogue=desk.catalogue,
         rules=desk.rules, left_out=desk.left_out, hold=desk.hold, on=desk.on,
     )  # fmt: skip
+    result = replace(result, shop=desk.shop.head)
     unknown = any(case.state is not None for case in plan.hot.unsolved)
     if unknown or not result.items or not desk.remedies:
         # nothing to search for, or no change could be seen to pass in every firing
@@ -76,7 +80,7 @@ def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
 
     search = Search(
         tree=source.tree, build=build, hot=plan.hot, catalogue=desk.catalogue, rules=desk.book,
-        assemble=lambda tree: assemble_tree(tree, source.places),
+        assemble=lambda tree: desk.shop.fitted(assemble_tree(tree, source.places)),
         solve=plan.solver,
     )  # fmt: skip
     proposals, together = _remedies(result, search)

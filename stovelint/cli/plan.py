@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Iterable
+
+from stovelint.cli.shop import NO_SHOP
 
 if TYPE_CHECKING:
     from stovelint.assemble import Loaded
     from stovelint.build import Build
     from stovelint.catalogue import Catalogue
+    from stovelint.cli.shop import Shop
     from stovelint.errors import BuildFileError, HeatError
     from stovelint.hotmap.compute import Solver
     from stovelint.hotmap.records import HotMap
@@ -33,6 +36,7 @@ def open_plan(
     *,
     shown: str | None = None,
     shelf: Shelf | None = None,
+    shop: Shop = NO_SHOP,
 ) -> OpenPlan:
     """Read, check and solve one plan.
 
@@ -42,6 +46,7 @@ def open_plan(
         rules: names of all rules of the book; variances may name no other.
         shown: how messages call the file; None: by its path.
         shelf: where files are read from; None: the disk.
+        shop: what the shop's settings add.
 
     Raises:
         BuildFileError: with every mistake of the file, names of materials and rules included, or
@@ -66,6 +71,8 @@ def open_plan(
         hot = solver(loaded.build)
     except HeatError as error:
         raise located(error, loaded.source.places) from error
+    hot = shop.noted(hot, loaded.build)
+    loaded = replace(loaded, build=shop.fitted(loaded.build))
     return OpenPlan(loaded=loaded, catalogue=catalogue, hot=hot, solver=solver)
 
 

@@ -6,18 +6,15 @@ import sys
 from typing import TYPE_CHECKING, Iterable, Sequence
 
 from stovelint.cli import CLEAR
-from stovelint.cli.choose import choose
 from stovelint.cli.clerk import Clerk, store_for
 from stovelint.cli.find import find_plans, passed_over_text
 from stovelint.cli.forms import DOCUMENTS, FOR_PEOPLE, TEXT
 from stovelint.cli.many import answers as all_answers
 from stovelint.cli.many import count_jobs
-from stovelint.cli.one import Desk
 from stovelint.cli.out import check_out, write_whole
 from stovelint.cli.prefix import repository_prefix, repository_root
 from stovelint.cli.say import say
 from stovelint.errors import QuantityError, UsageError
-from stovelint.hold import USUAL
 from stovelint.report.answer import OUTCOMES, Answer, dangers_text, outcome_text
 from stovelint.report.lines import both_ends
 from stovelint.report.told import Told
@@ -35,14 +32,17 @@ def review_command(
     *,
     form: str = TEXT,
     out: str | None = None,
-    units: Units = "si",
+    units: Units | None = None,
     only: Sequence[str] = (),
     without: Sequence[str] = (),
-    hold: Hold = USUAL,
+    hold: Hold | None = None,
     on: str | None = None,
     jobs: str | None = None,
     cache: bool = True,
     since: str | None = None,
+    settings: str | None = None,
+    look: bool = True,
+    shop_rules: Sequence[str] = (),
 ) -> int:
     """Review every plan named or found in the folders named.
 
@@ -50,20 +50,22 @@ def review_command(
         paths: build files and folders.
         form: a word of `cli.forms.FORMS`.
         out: file for the report; stdout then holds one line for each plan.
-        units: of a report for people; all others are SI.
+        units: of a report for people; all others are SI. None: as the settings say, or SI.
         only, without: names of rules to ask alone, or to leave out.
-        hold: what holds a plan.
+        hold: what holds a plan; None: as the settings say, or as usual.
         on: day of the review, year-month-day.
         jobs: processes to use, as typed; None: as many as make sense.
         cache: whether answers are kept for the next call, and taken from an earlier one.
         since: revision in git with which the plans are compared; only what is new holds then.
+        settings: file of a shop's settings, instead of the one found above the plans.
+        look: False: no settings at all.
+        shop_rules: folders of a shop's own rules that may run.
 
     Returns the highest exit status of all plans.
     """
-    from stovelint.catalogue import Catalogue
-    from stovelint.rulebook import load
+    from stovelint.cli.settle import Wish, settle
 
-    if form not in FOR_PEOPLE and units != "si":
+    if form not in FOR_PEOPLE and units not in (None, "si"):
         raise UsageError(
             f"--units is for people, {form} is always SI", "leave --units away"
         )
@@ -78,11 +80,12 @@ def review_command(
     if out is not None:
         check_out(out, plans)
     older = None if since is None else _older(since, paths, plans)
-    book = load()
-    rules, left_out = choose(book, only, without)
-    desk = Desk(
-        catalogue=Catalogue(), book=book, rules=rules, left_out=left_out, hold=hold, on=day
-    )
+    wish = Wish(
+        settings=settings, look=look, rules=tuple(shop_rules), only=tuple(only),
+        without=tuple(without), hold=hold, units=units,
+    )  # fmt: skip
+    chosen = settle(wish, plans, older)
+    desk = chosen.desk(day)
     at_once = out is None and form == TEXT  # since the next plan may take a while
     clerk = Clerk(plans, desk, store_for(desk) if cache else None, older)
     coming = all_answers(
@@ -94,20 +97,20 @@ def review_command(
     for index, answer in enumerate(coming):
         answers.append(answer)
         if form == TEXT:
-            text = (RULER if index else "") + _text(answer, units)
+            text = (RULER if index else "") + _text(answer, chosen.units)
             if at_once:
                 say(text)
             else:
                 written.append(text)
     root = repository_root()
     told = Told(
-        answers=tuple(answers), book=book, asked=tuple(rule.name for rule in rules),
-        left_out=left_out, hold=hold, on=day, prefix=repository_prefix(root), root=root,
-        since=since,
+        answers=tuple(answers), book=desk.book, asked=tuple(rule.name for rule in desk.rules),
+        left_out=desk.left_out, hold=desk.hold, on=day, prefix=repository_prefix(root), root=root,
+        since=since, notices=chosen.notices, settings=chosen.shop.file,
     )  # fmt: skip
     end = _end(answers)
     if form in DOCUMENTS:
-        written = [DOCUMENTS[form](told, units)]
+        written = [DOCUMENTS[form](told, chosen.units)]
     elif len(plans) > 1:
         written.append(RULER + end)
     if out is None:

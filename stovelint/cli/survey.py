@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Sequence
 
 from stovelint.cli import CLEAR
 from stovelint.cli.say import say
@@ -16,32 +16,42 @@ if TYPE_CHECKING:
     from stovelint.quantity import Units
 
 
-def survey_command(path: str, units: Units = "si", why: str | None = None) -> int:
+def survey_command(
+    path: str,
+    units: Units | None = None,
+    why: str | None = None,
+    *,
+    settings: str | None = None,
+    look: bool = True,
+    shop_rules: Sequence[str] = (),
+) -> int:
     """Compute and print the heat survey of one plan.
 
     Args:
         path: the build file.
-        units: `si` or `us`.
+        units: `si` or `us`; None: as the settings say, or `si`.
         why: a part; print what moves its peak instead.
+        settings, look, shop_rules: as for `review_command`.
 
     Returns the exit status: 0, also where one firing could not be computed; 2 where none could.
 
     Raises:
         UsageError: the plan has no part of that name.
     """
-    from stovelint.catalogue import Catalogue
     from stovelint.cli.plan import located, open_plan
+    from stovelint.cli.settle import Wish, settle
     from stovelint.hotmap.draught import chimney_draught
     from stovelint.report.mistakes import failure_text, mistakes_text
     from stovelint.report.survey import survey_text
     from stovelint.review import objector
-    from stovelint.rulebook import load
 
-    catalogue = Catalogue()
-    book = load()
+    wish = Wish(settings=settings, look=look, rules=tuple(shop_rules), units=units)
+    chosen = settle(wish, (path,))
+    catalogue, book, units = chosen.catalogue, chosen.book, chosen.units
+    names = (*(rule.name for rule in book), *chosen.left_out)
     shown = path.replace(os.sep, "/")
     try:
-        plan = open_plan(path, catalogue, (rule.name for rule in book))
+        plan = open_plan(path, catalogue, names, shop=chosen.shop)
         try:
             reasons = None if why is None else _why(plan, catalogue, why, units)
         except HeatError as error:

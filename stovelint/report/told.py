@@ -48,6 +48,8 @@ class Told:
     """Absolute path of that root, to count from it a plan that was named by its absolute path. It
     is never printed. Empty outside a repository."""
     notices: tuple[Notice, ...] = ()
+    settings: str = ""
+    """The shop's settings that were used, as reports call the file; empty: none."""
 
     @property
     def status(self) -> int:

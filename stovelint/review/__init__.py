@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stovelint.review.judge import review, run_rule
-from stovelint.review.materials import check_materials
+from stovelint.review.materials import check_materials, materials_of
 from stovelint.review.objector import objector
 from stovelint.review.records import Crash, Item, OpenQuestion, Review, Run, Solve, Verdict
 
@@ -16,6 +16,7 @@ __all__ = [
     "Solve",
     "Verdict",
     "check_materials",
+    "materials_of",
     "objector",
     "review",
     "run_rule",

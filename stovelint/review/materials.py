@@ -49,6 +49,16 @@ def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple
     return tuple(sorted(found, key=lambda mistake: mistake.sort_key()))
 
 
+def materials_of(build: Build) -> tuple[str, ...]:
+    """Every name of a material in a plan, sorted."""
+    owners: tuple[Part | Surrounding, ...] = (
+        *build.parts.values(), *build.surroundings.values(),
+    )  # fmt: skip
+    found = {name for owner in owners for layer in owner.layers for _, name in _names(layer)}
+    found |= {s.shield.kind for s in build.surroundings.values() if s.shield is not None}
+    return tuple(sorted(found - {""}))
+
+
 def _names(layer: Layer) -> Iterable[tuple[tuple[str, ...], str]]:
     if layer.material:
         yield ("material",), layer.material

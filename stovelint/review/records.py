@@ -139,6 +139,8 @@ class Review:
     """Day of the review, where it was given."""
     based_on: tuple[str, ...] = ()
     """Names of the files that the plan changes, the nearest first."""
+    shop: tuple[str, ...] = ()
+    """What the shop's settings have to do with it: sentences for the head of a report."""
     since: str | None = None
     """The older revision with which it was compared, as it was given."""
     file_before: str | None = None

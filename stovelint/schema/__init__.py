@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from stovelint.schema.check import BUILD, SETTINGS, is_valid, mistakes, schema_text
+from stovelint.schema.check import BUILD, MATERIAL, SETTINGS, is_valid, mistakes, schema_text
 from stovelint.quantity.spelling import closest
+from stovelint.schema.trim import trimmed
 
-__all__ = ["BUILD", "SETTINGS", "closest", "is_valid", "mistakes", "schema_text"]
+__all__ = ["BUILD", "MATERIAL", "SETTINGS", "closest", "is_valid", "mistakes", "schema_text", "trimmed"]

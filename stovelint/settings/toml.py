@@ -1,31 +1,26 @@
-"""TOML text -> tree and places."""
+"""TOML text -> tree and places, also where it says nothing."""
 
 from __future__ import annotations
 
-import tomli
-
-from stovelint.errors import BuildFileError
-from stovelint.place import Places
-from stovelint.source import Source
-from stovelint.source.record import LazyEntries
-from stovelint.source.text import refuse
+from stovelint.place import Path, Places
+from stovelint.source import Source, toml
+from stovelint.source.record import LazyEntries, Raw
 
 
 def parse(text: str, file: str, *, bom: bool = False) -> Source:
-    """Tree of one TOML text; only the file as a whole has a place.
+    """Tree and places of one TOML text; of an empty one an empty tree, so that the schema can say
+    what is missing.
 
     Raises:
         BuildFileError: the text is not TOML; located.
+
+    >>> parse("# nothing yet", "stovelint.toml").tree
+    {}
     """
-    try:
-        tree = tomli.loads(text)
-    except tomli.TOMLDecodeError as error:
-        wrong = refuse(file, text, error.pos, f"this is not TOML: {error.msg}", "mend the line")
-        raise BuildFileError((wrong,)) from None
-    except RecursionError:
-        wrong = refuse(file, text, 0, "things are nested too deep", "take brackets out")
-        raise BuildFileError((wrong,)) from None
-    whole = (None, None, (0, 0, 0), (0, 0, 0))
+    if any(line.strip() and not line.strip().startswith("#") for line in text.split("\n")):
+        return toml.parse(text, file, bom=bom)
+    start = (0, 0, 0)
+    raw: dict[Path, Raw] = {(): (None, None, start, start)}
     return Source(
-        file=file, text=text, bom=bom, tree=tree, places=Places(entries=LazyEntries(file, {(): whole}))
+        file=file, text=text, bom=bom, tree={}, places=Places(entries=LazyEntries(file, raw))
     )
