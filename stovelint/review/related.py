@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Iterator
 
 from stovelint.review.records import Related
@@ -12,13 +13,14 @@ if TYPE_CHECKING:
     from stovelint.rule.finding import Finding
 
 MOST = 3
+_NAME = re.compile("[a-z][a-z0-9-]*")
 
 
 def related(finding: Finding, span: Span, build: Build, places: Places) -> tuple[Related, ...]:
     """Where files other than that of `span` had a hand in a finding; empty for a plan of one file.
 
-    The part or surrounding comes first, then the chambers that it bounds, then the firing, which
-    a finding by clause does not rest on. What stands in a base and was changed by nobody is
+    The part or surrounding comes first, then other parts that the finding names, then the chambers
+    that it bounds, then the firing, which a finding by clause does not rest on. What stands in a base and was changed by nobody is
     followed by the line with which the plan took it over.
 
     Args:
@@ -49,24 +51,29 @@ def related(finding: Finding, span: Span, build: Build, places: Places) -> tuple
 
 def _records(finding: Finding, build: Build) -> Iterator[Path]:
     """Paths of the records that a finding rests on, each once, the nearest first."""
-    path = finding.path
     seen: set[Path] = set()
-    for record in (path[:2], *_beside(path, build), () if finding.lead.exact else ("firing",)):
+    firing = () if finding.lead.exact else (("firing",),)
+    for record in (finding.path[:2], *_named(finding, build), *_bounded(finding, build), *firing):
         if record and record not in seen:
             seen.add(record)
             yield record
 
 
-def _beside(path: Path, build: Build) -> Iterator[Path]:
-    """What stands at `path` means little without these: its chambers, or the part it touches."""
-    main, name = (*map(str, path[:2]), "", "")[:2]
-    if main == "surroundings" and name in build.surroundings:
-        on = build.surroundings[name].on
-        if on in build.parts:
-            yield ("parts", on)
-            main, name = "parts", on
-    if main == "parts" and name in build.parts:
-        part = build.parts[name]
+def _named(finding: Finding, build: Build) -> Iterator[Path]:
+    """Parts of which the finding gives figures or says something: what stands near is warmed by
+    them."""
+    said = [measure.where for measure in finding.measures]
+    said += [note.text for note in finding.notes]
+    words = {word for text in said for word in _NAME.findall(text)}
+    for name in build.parts:
+        if name in words:
+            yield ("parts", name)
+
+
+def _bounded(finding: Finding, build: Build) -> Iterator[Path]:
+    """The chambers on both sides of the part that a finding is about."""
+    part = build.parts.get(str(finding.path[1])) if finding.path[:1] == ("parts",) else None
+    if part is not None:
         for chamber in (*part.bounds, part.faces):
             if chamber in build.chambers:
                 yield ("chambers", chamber)
