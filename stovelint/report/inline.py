@@ -25,6 +25,7 @@ LOOKED_FOR = re.compile(
     r"|\b[0-9a-f]{3}(?=[0-9a-f]{4,61}\b)",  # a commit
     re.I,
 )
+QUOTED = re.compile(r"(?<!`)`([^`]+)`(?!`)")
 APART = "\u200b"
 
 
@@ -39,6 +40,16 @@ def escaped(text: str) -> str:
     said = clipped(visible(text))
     said = LOOKED_FOR.sub(lambda found: found[0] + APART, said)
     return SPECIAL.sub(lambda found: f"&#{ord(found[0])};", said)
+
+
+def prose(text: str) -> str:
+    """A sentence; what stands between backticks in it is shown as code.
+
+    >>> prose("there is no rule `wet-stown` <b>, `"), prose("`a|b`")
+    ('there is no rule `wet-stown` &#60;b&#62;, &#96;', 'a&#124;b')
+    """
+    parts = QUOTED.split(clipped(visible(text)))
+    return "".join(code(part) if n % 2 else escaped(part) for n, part in enumerate(parts))
 
 
 def code(text: str) -> str:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Iterable, Sequence
 from stovelint.report import units as u
 from stovelint.report.agreed import not_weighed
 from stovelint.report.answer import OUTCOMES, outcome_text
-from stovelint.report.inline import code, escaped
+from stovelint.report.inline import code, escaped, prose
 from stovelint.report.points import OPEN, STOPS, Point, points
 from stovelint.report.sections import Section, fitted
 from stovelint.report.summary import cautions, count_text, facts, title_text
@@ -54,7 +54,7 @@ def markdown_report(told: Told, units: Units = "si") -> str:
 
 
 def _notices(told: Told) -> list[str]:
-    return [f"**{escaped(one.message)}**; {escaped(one.remedy)}\n" for one in told.notices]
+    return [f"**{prose(one.message)}**; {prose(one.remedy)}\n" for one in told.notices]
 
 
 # -- the outcome of every plan ------------------------------------------------------------------
@@ -198,11 +198,11 @@ class _Note:
         if where or place:
             lines.append("at " + ", ".join(said for said in (where, place) if said))
         lines += [
-            f"*{label}* {escaped(text)}"
+            _statement(label, text)
             for label, text in point.fields
             if _inline(point, label)
         ]
-        return "\\\n  ".join(lines) + "\n"
+        return "\\\n  ".join(lines) + "\n\n"
 
     def _label(self, point: Point) -> str:
         """The line in the plan; of another file also its name."""
@@ -218,7 +218,7 @@ class _Note:
         together = self._answer.together
         if together is None:
             return []
-        said = escaped(together_text(together, review)).replace("&#96;do&#96;", "*do*")
+        said = prose(together_text(together, review))
         return [Section(rank=SHOULD, noun="summaries", blocks=(f"{said}\n",))]
 
     def _gone(self, review: Review) -> Section:
@@ -237,12 +237,12 @@ class _Note:
         blocks = []
         for point in found:
             said = [
-                f"*{label}* {escaped(text)}"
+                _statement(label, text)
                 for label, text in point.fields
                 if not _inline(point, label)
             ]
             if said:
-                blocks.append("\\\n  ".join([f"- **{_numbered(point)}**", *said]) + "\n")
+                blocks.append("\\\n  ".join([f"- **{_numbered(point)}**", *said]) + "\n\n")
         return Section(
             rank=BEHIND, noun="further facts", fold="What else is known of these items",
             blocks=tuple(blocks),
@@ -258,7 +258,7 @@ class _Note:
             said = ", ".join(part for part in parts if part and part != "-")
             sources.append(f"- {code(key)} {escaped(said)}\n")
         assumed = [
-            f"- {escaped(u.sentence(said, self._units))}\n"
+            f"- {prose(u.sentence(said, self._units))}\n"
             for said in (*review.assumptions, *not_weighed(review))
         ]
         return [
@@ -267,6 +267,11 @@ class _Note:
             ),
             Section(rank=BEHIND, noun="assumptions", fold="Assumed", blocks=tuple(assumed)),
         ]
+
+
+def _statement(label: str, text: str) -> str:
+    """What to do stands out, since it is what the plan's owner looks for."""
+    return f"**{label}** {prose(text)}" if label in ("do", "say") else f"*{label}* {prose(text)}"
 
 
 def _inline(point: Point, label: str) -> bool:

@@ -124,7 +124,7 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
     found += [
         Point(
             kind="weakened", rules=(), name="weaker claim",
-            where=" / ".join(visible(str(step)) for step in one.path) or "the plan",
+            where=_way(one.path) or "the plan",
             weight=one.stakes, level=one.level, stakes=one.stakes, span=one.span, path=one.path,
             fields=_seen([("found", u.sentence(one.what, units)), ("do", one.remedy)]),
             holds=holds(hold, one.stakes, one.level), accepted=False, standing="new",
@@ -135,7 +135,7 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
     found += [
         Point(
             kind="variance", rules=(), name=f"variance {one.variance.name}",
-            where=visible(" / ".join(map(str, one.variance.path))), weight="advice", level="note",
+            where=_way(one.variance.path), weight="advice", level="note",
             stakes="advice", span=one.span, path=one.variance.path,
             fields=_seen(stale_fields(one)), holds=holds(hold, "advice", "note"), accepted=False,
             standing=None, mark=_mark("variance", one.variance.name, one.state),
@@ -179,7 +179,7 @@ REPORT = "this is our fault, not the plan's; please report it together with the 
 def _mistakes(answer: Answer) -> list[Point]:
     return [
         Point(
-            kind="mistake", rules=(), name="build file", where=visible(pointer(one.path)),
+            kind="mistake", rules=(), name="build file", where=_way(one.path),
             weight="", level="error", stakes=None, span=one.span, path=one.path,
             fields=_seen([("wrong", one.message), ("do", one.remedy)]), holds=True,
             accepted=False, standing=None, mark=_mark("mistake", pointer(one.path), one.message),
@@ -197,6 +197,12 @@ def _failure(said: str) -> Point:
         span=None, path=(), fields=_seen([("wrong", said)]), holds=True, accepted=False,
         standing=None, mark=_mark("failure"),
     )  # fmt: skip
+
+
+def _way(path: Path) -> str:
+    """`parts / bell-cap / layers / no. 1`; empty for the file as a whole."""
+    steps = (step if isinstance(step, str) else f"no. {step + 1}" for step in path)
+    return visible(" / ".join(steps))
 
 
 def _seen(fields: Sequence[tuple[str, str]]) -> Fields:

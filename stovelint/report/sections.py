@@ -76,7 +76,8 @@ def fitted(
         )
     for section, count in zip(sections, kept):
         if count:
-            parts.append(section.opening + "".join(section.blocks[:count]) + section.closing)
+            blocks = "".join(section.blocks[:count]).rstrip("\n") + "\n"
+            parts.append(section.opening + blocks + section.closing)
     return "\n".join([*parts, end])
 
 

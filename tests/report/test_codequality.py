@@ -84,7 +84,7 @@ def test_what_could_not_be_reviewed_is_a_blocker() -> None:
     assert [one["severity"] for one in read] == ["blocker"] * 3
     assert [one["location"]["lines"]["begin"] for one in read] == [5, 10, 1]
     assert read[0]["description"] == (
-        "could not be reviewed: build file at /parts/bell-cap; no material is called perlit; "
+        "could not be reviewed: build file at parts / bell-cap; no material is called perlit; "
         "do: write perlite"
     )
     assert read[2]["location"]["path"] == "b.heater.yaml"
