@@ -23,7 +23,7 @@ from stovelint.rule.level import RANK, STAKES
 
 if TYPE_CHECKING:
     from stovelint.place import Span
-    from stovelint.report.told import Told
+    from stovelint.report.told import Notice, Told
     from stovelint.rule.level import Level
 
 Kind = Literal["error", "warning", "notice"]
@@ -43,8 +43,7 @@ def annotations_report(told: Told) -> str:
         file = told_path(told, answer.file)
         for point in points(answer):
             found[_kind(point)].append((file, point))
-    lines = [_notice(told, notice.message, notice.remedy, notice.span, notice.stops)
-             for notice in told.notices]  # fmt: skip
+    lines = [_notice(told, notice) for notice in told.notices]
     room = {kind: MOST - sum(line.startswith(f"::{kind} ") for line in lines) for kind in KINDS}
     for kind in KINDS:
         ranked = sorted(found[kind], key=lambda one: _importance(one[1]))
@@ -111,10 +110,11 @@ def _place(told: Told, file: str, span: Span | None) -> tuple[str, Span | None]:
     return (file if span is None else told_path(told, span.file)), span
 
 
-def _notice(told: Told, message: str, remedy: str, span: Span | None, stops: bool) -> str:
-    file = "" if span is None else told_path(told, span.file)
-    text = f"{visible(message)}\ndo: {visible(remedy)}"
-    return command("error" if stops else "warning", "settings", text, file, span)
+def _notice(told: Told, notice: Notice) -> str:
+    file = "" if notice.span is None else told_path(told, notice.span.file)
+    text = f"{visible(notice.message)}\ndo: {visible(notice.remedy)}"
+    kind: Kind = "error" if notice.stops or notice.holds else "warning"
+    return command(kind, "settings", text, file, notice.span)
 
 
 def command(kind: Kind, title: str, text: str, file: str = "", span: Span | None = None) -> str:

@@ -96,8 +96,9 @@ class _Suite:
         for notice in notices:
             message, remedy = visible(notice.message), visible(notice.remedy)
             case = self._case("settings", notice.span)
-            if notice.stops:
-                self._result(case, "error", message, f"do: {remedy}", kind="settings")
+            if notice.stops or notice.holds:
+                result: Result = "error" if notice.stops else "failure"
+                self._result(case, result, message, f"do: {remedy}", kind="settings")
             else:
                 self._sub(case, "system-out").text = f"{message}\ndo: {remedy}"
 

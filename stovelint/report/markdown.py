@@ -16,7 +16,7 @@ from stovelint.report.answer import OUTCOMES, outcome_text
 from stovelint.report.inline import code, escaped, prose
 from stovelint.report.points import OPEN, STOPS, Point, points
 from stovelint.report.sections import Section, fitted
-from stovelint.report.summary import cautions, count_text, facts, title_text
+from stovelint.report.summary import cautions, compared_text, count_text, facts, title_text
 from stovelint.report.text import CAUTIONS, CLOSING, found_text, rule_words, together_text
 from stovelint.report.uris import told_path
 
@@ -161,24 +161,13 @@ class _Note:
             lines = [f"{said}\n"]
         else:
             lines = [f"### {escaped(title_text(review))}\n\n{file}; {said}\n"]
-        lines += [f"\n**{escaped(one)}**\n" for one in cautions(review)]
+        if review.based_on:
+            bases = ", ".join(code(told_path(self._told, base)) for base in review.based_on)
+            lines.append(f"\nbased on {bases}\n")
         if review.since is not None:
-            lines.append(f"\n{self._since(review)}\n")
+            lines.append(f"\n{prose(compared_text(review))}\n")
+        lines += [f"\n**{prose(one)}**\n" for one in cautions(review)]
         return Section(rank=OUTCOME, noun="heads of plans", blocks=("".join(lines),))
-
-    def _since(self, review: Review) -> str:
-        standing = [one.standing for one in self._points]
-        came = sum(one in ("new", "worse") for one in standing)
-        stayed = standing.count("unchanged")
-        before = ""
-        if review.file_before is None:
-            before = ", where this plan was not yet"
-        elif review.file_before != review.file:
-            before = f", where it was {code(review.file_before)}"
-        return (
-            f"Compared with {code(review.since or '')}{before}: {came} new, "
-            f"{len(review.gone)} gone, {stayed} as they stood"
-        )
 
     def _list(
         self, title: str, found: Sequence[Point], rank: int, noun: str, *, fold: bool = False

@@ -69,8 +69,6 @@ def facts(review: Review, units: Units) -> list[str]:
 def cautions(review: Review) -> list[str]:
     """What makes a review another one than usual; a sentence each."""
     said = list(review.shop)
-    if review.since is not None:
-        said.append(compared_text(review))
     if review.left_out:
         said.append(f"left out, so this is no full review: {', '.join(review.left_out)}")
     if review.hold != USUAL:

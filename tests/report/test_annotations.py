@@ -132,6 +132,7 @@ def test_what_could_not_be_reviewed_is_an_error() -> None:
             notices=(
                 Notice(message="no settings here", remedy="name them", stops=True),
                 Notice(message="an old key", remedy="drop it", span=stretch("s", (2, 0), (2, 3))),
+                Notice(message="weaker settings", remedy="say why", holds=True),
             ),
         )
     )
@@ -141,6 +142,7 @@ def test_what_could_not_be_reviewed_is_an_error() -> None:
     assert (got[1].name, got[1].properties["file"], got[1].properties["line"]) == (
         "warning", "s", "3",
     )  # fmt: skip
+    assert (got[2].name, got[2].data) == ("error", "weaker settings\ndo: say why")
     stopped = [one for one in got if one.properties["title"].startswith("could not be")]
     assert [(one.properties["file"], one.properties["line"]) for one in stopped] == [
         (FILE, "5"), ("b.heater.yaml", "1"), ("c.heater.yaml", "1"),

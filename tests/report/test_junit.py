@@ -110,6 +110,7 @@ def test_what_could_not_be_reviewed_is_an_error() -> None:
         notices=(
             Notice(message="no settings here", remedy="name them", stops=True),
             Notice(message="an old key", remedy="drop it"),
+            Notice(message="weaker settings", remedy="say why", holds=True),
         ),
     )  # fmt: skip
     first, second, third, last = suites(call)
@@ -120,7 +121,7 @@ def test_what_could_not_be_reviewed_is_an_error() -> None:
     assert next(iter(second)).result[0].text == "wrong: its heat could not be computed"
     (broken,) = by_name(third)["brittle-stone"].result
     assert isinstance(broken, Error) and "it divides by zero" in broken.text
-    assert last.name == "the call" and [results(case) for case in last] == [[Error], []]
+    assert last.name == "the call" and [results(case) for case in last] == [[Error], [], [Failure]]
     assert first._elem.find("properties/property").get("value") == "could not be reviewed"
 
 
