@@ -86,6 +86,11 @@ def review_command(
     )  # fmt: skip
     chosen = settle(wish, plans, older)
     desk = chosen.desk(day)
+    notices = chosen.notices
+    if older is not None and look:
+        from stovelint.cli.weaker import tell_weaker
+
+        notices += tell_weaker(settings, plans, older, desk)
     at_once = out is None and form == TEXT  # since the next plan may take a while
     clerk = Clerk(plans, desk, store_for(desk) if cache else None, older)
     coming = all_answers(
@@ -106,7 +111,7 @@ def review_command(
     told = Told(
         answers=tuple(answers), book=desk.book, asked=tuple(rule.name for rule in desk.rules),
         left_out=desk.left_out, hold=desk.hold, on=day, prefix=repository_prefix(root), root=root,
-        since=since, notices=chosen.notices, settings=chosen.shop.file,
+        since=since, notices=notices, settings=chosen.shop.file,
     )  # fmt: skip
     end = _end(answers)
     if form in DOCUMENTS:

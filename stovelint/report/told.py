@@ -25,6 +25,8 @@ class Notice:
     """Where in the settings; None: nowhere in a file."""
     stops: bool = False
     """Whether because of it the call counts as not carried out."""
+    holds: bool = False
+    """Whether the call ends because of it as if a plan were to be revised."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,4 +57,5 @@ class Told:
     def status(self) -> int:
         """Exit status of the whole call."""
         stopped = NOT_REVIEWED if any(one.stops for one in self.notices) else 0
-        return max((stopped, *(answer.status for answer in self.answers)))
+        held = int(any(one.holds for one in self.notices))
+        return max((stopped, held, *(answer.status for answer in self.answers)))
