@@ -18,6 +18,7 @@ from stovelint.hold import LEAST, SAID, USUAL
 from stovelint.report.answer import OUTCOMES
 from stovelint.report.figures import Record, edits, figure, finding_record, place, standing
 from stovelint.report.text import CAUTIONS, CLOSING
+from stovelint.report.told import Told
 from stovelint.rule.level import STAKES
 from stovelint.variance import STALE
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from stovelint.place import Mistake
     from stovelint.remedy import Together
     from stovelint.report.answer import Answer
+    from stovelint.report.told import Notice
     from stovelint.review import OpenQuestion, Review
     from stovelint.review.records import Weakened
     from stovelint.variance import Weighed
@@ -44,6 +46,7 @@ def machine_report(
     hold: Hold = USUAL,
     on: str | None = None,
     since: str | None = None,
+    notices: Sequence[Notice] = (),
 ) -> str:
     """All plans as one JSON document in plain ASCII, the same bytes for the same input.
 
@@ -54,7 +57,11 @@ def machine_report(
         hold: what holds a plan.
         on: day of the review, where one was given.
         since: revision with which the plans were compared, where one was given.
+        notices: what is to be said of the call and the settings.
     """
+    told = Told(
+        answers=tuple(answers), book=(), asked=(), left_out=(), notices=tuple(notices)
+    )  # fmt: skip
     outcomes = [answer.outcome for answer in answers]
     document = {
         "format": FORMAT,
@@ -69,7 +76,8 @@ def machine_report(
             "from_level": {stakes: LEAST[hold].get(stakes) for stakes in STAKES},
         },
         "outcomes": {word: outcomes.count(word) for word in OUTCOMES},
-        "status": max((answer.status for answer in answers), default=0),
+        "status": told.status,
+        "notices": [_notice(one) for one in notices],
         "plans": [_plan(answer) for answer in answers],
     }
     return json.dumps(_whole(document), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
@@ -91,6 +99,16 @@ def _whole(node: Any) -> Any:
 def _escape(code: int) -> str:
     byte = code - 0xDC00  # PEP 383: bytes 80 to ff are handed on as DC80 to DCFF
     return f"\\x{byte:02x}" if 0x80 <= byte <= 0xFF else f"\\u{code:04x}"
+
+
+def _notice(notice: Notice) -> Record:
+    return {
+        "message": notice.message,
+        "remedy": notice.remedy,
+        "place": None if notice.span is None else place(notice.span, ()),
+        "stops": notice.stops,
+        "holds": notice.holds,
+    }
 
 
 def _plan(answer: Answer) -> Record:
