@@ -75,10 +75,10 @@ class Flows:
     own: Floats
     """Heat content of the part of `top` that no band gave, kg/s times tau, and heat put into it
     over `C_REF`."""
-    drawn: Sequence[Floats]
+    drawn: Sequence[Floats] | Floats
     """What each band gives to the jet or plume."""
-    down: Sequence[Floats]
-    up: Sequence[Floats]
+    down: Sequence[Floats] | Floats
+    up: Sequence[Floats] | Floats
     """Through each joint between neighbouring bands; one of the two > 0."""
     fed: Mapping[int, tuple[Floats, Floats]]
     """Gas that comes into a band from outside: (flow, tau)."""
@@ -92,53 +92,42 @@ def band_temperatures(
     zones: indices of the bands from the top; t_old (M, Z, N) of the last pass. The heat that the
     faces get equals what the bands lose exactly. Source: balance of each band.
     """
-    n = len(zones)
-    none = np.zeros_like(flows.top)
-    part: list[Floats] = []
-    hom: list[Floats] = []
-    upper: list[Floats] = []
-    through: list[Floats] = []
-    for i, z in enumerate(zones):
-        from_above = flows.top if i == 0 else flows.down[i - 1]
-        from_below = flows.up[i] if i < n - 1 else none
-        f = from_above + from_below
-        if i in flows.fed:
-            f = f + flows.fed[i][0]
-        t0 = t_old[:, z]
-        cp = gas.cp(t0)
-        a = np.exp(-exchange.g[:, z] / (f * cp))
-        eq = gas.tau(t0) + (exchange.t_eq[:, z] - t0) * cp / C_REF
-        through.append(f)
-        lower_c = a * from_below / f
-        source = (1.0 - a) * eq
-        if i in flows.fed:
-            flow, tau = flows.fed[i]
-            source = source + a * flow * tau / f
-        if i == 0:
-            part.append(source)
-            hom.append(a * from_above / f)
-            upper.append(lower_c)
-            continue
-        above_c = a * from_above / f
-        pivot = 1.0 / (1.0 - above_c * upper[i - 1])
-        part.append((source + above_c * part[i - 1]) * pivot)
-        hom.append(above_c * hom[i - 1] * pivot)
-        upper.append(lower_c * pivot)
+    n, index = len(zones), list(zones)
+    # bands first: what one band has over all members and samples then lies side by side
+    t0, g, t_eq = (part.swapaxes(0, 1)[index] for part in (t_old, exchange.g, exchange.t_eq))
+    above, below = np.empty_like(t0), np.empty_like(t0)
+    above[0], below[-1] = flows.top, 0.0
+    if n > 1:
+        above[1:], below[:-1] = flows.down, flows.up
+    through = above + below
+    for i, (flow, _) in flows.fed.items():
+        through[i] += flow
+    cp = gas.cp(t0)
+    left = np.exp(-g / (through * cp))
+    source = (1.0 - left) * (gas.tau(t0) + (t_eq - t0) * cp / C_REF)
+    left /= through
+    for i, (flow, tau) in flows.fed.items():
+        source[i] += left[i] * flow * tau
+    from_above, from_below = left * above, left * below
+    # what is left of each band's equation by elimination from the top: in place
+    part, hom, upper = source, from_above.copy(), from_below
+    for i in range(1, n):
+        pivot = 1.0 / (1.0 - from_above[i] * upper[i - 1])
+        part[i] = (source[i] + from_above[i] * part[i - 1]) * pivot
+        hom[i] = from_above[i] * hom[i - 1] * pivot
+        upper[i] *= pivot
     for i in range(n - 2, -1, -1):
-        part[i] = part[i] + upper[i] * part[i + 1]
-        hom[i] = hom[i] + upper[i] * hom[i + 1]
-    carried_p = sum((d * p for d, p in zip(flows.drawn, part)), none)
-    carried_h = sum((d * h for d, h in zip(flows.drawn, hom)), none)
-    top = (flows.own + carried_p) / (flows.top - carried_h)
-    taus = [p + h * top for p, h in zip(part, hom)]
-    means: dict[int, Floats] = {}
-    for i, z in enumerate(zones):
-        brought = flows.top * top if i == 0 else flows.down[i - 1] * taus[i - 1]
-        if i < n - 1:
-            brought = brought + flows.up[i] * taus[i + 1]
-        if i in flows.fed:
-            flow, tau = flows.fed[i]
-            brought = brought + flow * tau
-        loss = C_REF * (brought - through[i] * taus[i])
-        means[z] = exchange.t_eq[:, z] + loss / exchange.g[:, z]
-    return means, taus
+        part[i] += upper[i] * part[i + 1]
+        hom[i] += upper[i] * hom[i + 1]
+    drawn = np.asarray(flows.drawn)
+    top = (flows.own + (drawn * part).sum(axis=0)) / (flows.top - (drawn * hom).sum(axis=0))
+    taus = part + hom * top
+    brought = np.empty_like(t0)
+    brought[0] = flows.top * top
+    brought[1:] = above[1:] * taus[:-1]
+    brought[:-1] += below[:-1] * taus[1:]
+    for i, (flow, tau) in flows.fed.items():
+        brought[i] += flow * tau
+    loss = C_REF * (brought - through * taus)
+    means = t_eq + loss / g
+    return {z: means[i] for i, z in enumerate(zones)}, list(taus)

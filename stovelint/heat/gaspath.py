@@ -69,21 +69,17 @@ def _bell(
     drive: Drive,
 ) -> tuple[dict[int, Floats], Floats]:  # fmt: skip
     """Bands of a bell: the crown fed by the jet, descending flow, exchange between neighbours."""
-    none = np.zeros_like(m)
     still = _still_kg_s(way, exchange, drive)
-    upward = [
-        # a band below the outlet still touches its neighbour
-        np.maximum(backflow(reach / drive.peclet) * m + reach * still, LEAST_FLOW)
-        for reach in way.reach
-    ]
-    drawn = [share * drive.entrainment * m if share else none for share in way.drawn]
-    total = m + sum(drawn, none)
-    down: list[Floats] = []
-    flow = total
+    # joints first; a band below the outlet still touches its neighbour
+    reach = np.array(way.reach)[:, None, None]
+    upward = np.maximum(backflow(reach / drive.peclet) * m + reach * still, LEAST_FLOW)
+    carried = drive.entrainment * m
+    drawn = np.array(way.drawn)[:, None, None] * carried
+    total = m + sum(way.drawn) * carried
     short = _short_kg_s(way, t_old, m)
-    for i, up in enumerate(upward):
-        flow = flow - drawn[i]
-        down.append((flow - short if i < way.outlet else flow - m) + up)
+    below = sum(way.drawn) - np.cumsum(way.drawn[:-1])
+    down = upward + below[:, None, None] * carried
+    down[: way.outlet] += m - short
     flows = Flows(top=total, own=m * tau_in, drawn=drawn, down=down, up=upward, fed={})
     means, taus = band_temperatures(way.zones, flows, t_old, exchange, gas)
     return means, taus[way.outlet] + short / m * (taus[0] - taus[way.outlet])
@@ -100,7 +96,7 @@ def _short_kg_s(way: Bell, t_old: Floats, m: Floats) -> Floats:
 
 def _still_kg_s(way: Bell | Hearth, exchange: Exchange, drive: Drive) -> Floats:
     """Exchange without flow between layers as far apart as the chamber is high, (M, N)."""
-    convective = sum(exchange.g_convective[:, z] for z in way.zones)
+    convective = exchange.g_convective[:, list(way.zones)].sum(axis=1)
     return np.asarray(drive.still_exchange * STILL_STEP / C_REF * convective)
 
 

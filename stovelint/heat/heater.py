@@ -26,6 +26,8 @@ Ints = NDArray[np.int64]
 
 INNER = 3
 """Rounds in which the gas comes to rest within a pass."""
+LEAST_g_W_K = 1e-9
+"""A zone gives its gas at least this much, so that nothing is divided by nought."""
 GROUND_FILM_W_m2K = 1e4  # below the soil column: as good as a fixed temperature
 CONTACT_W_m2K = 25.0
 """Between a declared core and what is built around it: a slip joint of 3 mm at 150 degC has
@@ -100,6 +102,12 @@ class Heater:
         self.jet = 1.0 + (drive.jet_factor - 1.0) * drive.flow_kg_s / peak
         self.flame = net.zone_flame[:, None] * drive.flame_emissivity[:, None, :]
         self.rays = self._flame_rays()
+        self.pockets = [way for way in net.ways if isinstance(way, Pocket)]
+        burning = np.flatnonzero(drive.burning)
+        self.lit: Ints | slice = burning
+        """The samples at which it burns; a stretch of them wherever they are one, which is fast."""
+        if len(burning) and burning[-1] - burning[0] == len(burning) - 1:
+            self.lit = slice(int(burning[0]), int(burning[-1]) + 1)
 
     def _flame_rays(self) -> tuple[tuple[Ints, Floats], ...]:
         """Zones of each hearth and what its flames send to them directly, (M, 1, N) W/m2 of face:
@@ -162,16 +170,16 @@ class Heater:
 
     def gas_radiation(self, zones_C: Floats, walls_C: Floats) -> tuple[Floats, Floats]:
         """Emissivity and absorptivity of the zones' gas (with flames), (M, Z, N); nil when out."""
-        drive, burning = self.drive, self.drive.burning
+        lit, drive = self.lit, self.drive
         e = np.zeros_like(zones_C)
         a = np.zeros_like(zones_C)
-        t, wall = zones_C[:, :, burning], walls_C[:, :, burning]
+        t, wall = zones_C[:, :, lit], walls_C[:, :, lit]
         path = self.net.zone_path_m[:, None]
-        x_c, x_h = drive.x_co2[:, None, burning], drive.x_h2o[:, None, burning]
-        through = 1.0 - self.flame[:, :, burning]
-        e[:, :, burning] = 1.0 - (1.0 - gas_emissivity(t, path, x_c, x_h)) * through
+        x_c, x_h = drive.x_co2[:, None, lit], drive.x_h2o[:, None, lit]
+        through = 1.0 - self.flame[:, :, lit]
+        e[:, :, lit] = 1.0 - (1.0 - gas_emissivity(t, path, x_c, x_h)) * through
         own = np.minimum(gas_absorptivity(t, wall, path, x_c, x_h), 0.99)
-        a[:, :, burning] = 1.0 - (1.0 - own) * through
+        a[:, :, lit] = 1.0 - (1.0 - own) * through
         return e, a
 
     def evaluate(self, state: State) -> Pass:
@@ -182,37 +190,44 @@ class Heater:
         """
         net, drive, f = self.net, self.drive, self.faces
         t_faces, t_zones, irradiation = state
-        at_gas = t_faces[:, f.gas]
         h = self.films(t_faces, t_zones)
+        at_gas = t_faces[:, f.gas]
         kelvin = at_gas + 273.15
         power = kelvin * kelvin
         power *= power
         power *= SIGMA
+        convective, pulled = f.to_zone @ h, f.to_zone @ (h * at_gas)
+        convective += LEAST_g_W_K
         wall_C = (f.to_zone @ at_gas) / f.zone_area[:, None]
-        convective = f.to_zone @ h
-        pulled = f.to_zone @ (h * at_gas)
         emitted = (f.to_zone @ (self.emissivity[:, :, None] * power)) / f.zone_area[:, None]
         for zones, rays_W_m2 in self.rays:
             emitted[:, zones] += rays_W_m2
         rays_in = emitted if irradiation is None else irradiation
         e, a = self.gas_radiation(t_zones, wall_C)
+        stiffer = 4.0 * f.zone_area[:, None] * e
+        g_convective, pull = convective, pulled
         for _ in range(INNER):
             zone_K = t_zones + 273.15
-            square = zone_K * zone_K
-            zone_power = SIGMA * square * square
+            zone_power = zone_K * zone_K
+            zone_power *= zone_power
+            zone_power *= SIGMA
             rays = exchange_radiation(
                 net, f.zone_area, self.reflectance, emitted, e, a, zone_power, rays_in
             )
             rays_in = rays.irradiation
-            g_convective, pull = convective.copy(), pulled.copy()
-            for way in net.ways:
-                if isinstance(way, Pocket):
-                    k = pocket_conductance_W_K(way, t_zones)
-                    g_convective[:, way.from_zone] += k
-                    pull[:, way.from_zone] += k * t_zones[:, way.zones[0]]
-            stiff = 4.0 * f.zone_area[:, None] * e * zone_power / zone_K
-            g = g_convective + stiff + 1e-9
-            t_eq = (pull + stiff * t_zones - rays.loss_W) / g
+            if self.pockets:
+                g_convective, pull = convective.copy(), pulled.copy()
+            for way in self.pockets:
+                k = pocket_conductance_W_K(way, t_zones)
+                g_convective[:, way.from_zone] += k
+                pull[:, way.from_zone] += k * t_zones[:, way.zones[0]]
+            g = np.divide(zone_power, zone_K, out=zone_K)
+            g *= stiffer
+            t_eq = g * t_zones
+            t_eq += pull
+            t_eq -= rays.loss_W
+            g += g_convective
+            t_eq /= g
             gas = gas_pass(
                 net, drive, self.caloric, t_zones,
                 Exchange(g=g, t_eq=t_eq, g_convective=g_convective),

@@ -13,7 +13,9 @@ from stovelint.heat.heater import Heater, Pass, State
 from stovelint.heat.layers import harmonics_rad_s
 from stovelint.heat.mixing import HIGHEST_C, LOWEST_C, Mixer, Secants
 from stovelint.heat.network import Drive, Network
-from stovelint.heat.sampling import Fill, at_samples, looked_at, network_of, some_members
+from stovelint.heat.sampling import (
+    Fill, at_samples, looked_at, network_of, seen_at, some_members,
+)  # fmt: skip
 from stovelint.heat.stiff import Correction
 from stovelint.heat.walls import Walls
 
@@ -87,7 +89,8 @@ class Passes:
         assert faces is not None and zones is not None  # only the rays may not be known
         self.wave = np.fft.rfft(faces, axis=-1)
         self.state = State(
-            faces[..., chosen], zones[..., chosen], None if rays is None else rays[..., chosen]
+            seen_at(faces, chosen), seen_at(zones, chosen),
+            None if rays is None else seen_at(rays, chosen),
         )
         self.ahead = np.zeros_like(self.state.faces_C)
         self.members: Ints = np.arange(drive.members)

@@ -124,12 +124,21 @@ def _shares_of(
 def at_samples(drive: Drive, chosen: Ints) -> Drive:
     """The same firing at the chosen samples only."""
     return replace(
-        drive, heat_W=drive.heat_W[:, chosen], flow_kg_s=drive.flow_kg_s[:, chosen],
-        air_ratio=drive.air_ratio[:, chosen], x_co2=drive.x_co2[:, chosen],
-        x_h2o=drive.x_h2o[:, chosen], burning=drive.burning[chosen],
-        flame_emissivity=drive.flame_emissivity[:, chosen],
+        drive, heat_W=seen_at(drive.heat_W, chosen), flow_kg_s=seen_at(drive.flow_kg_s, chosen),
+        air_ratio=seen_at(drive.air_ratio, chosen), x_co2=seen_at(drive.x_co2, chosen),
+        x_h2o=seen_at(drive.x_h2o, chosen), burning=drive.burning[chosen],
+        flame_emissivity=seen_at(drive.flame_emissivity, chosen),
         core=None if drive.core is None else _core_at(drive.core, chosen),
     )  # fmt: skip
+
+
+def seen_at(values: Floats, chosen: Ints) -> Floats:
+    """Values (..., N) at the chosen samples, (..., S).
+
+    With the samples side by side in memory: `values[..., chosen]` lays them furthest apart, which
+    makes all that is reckoned with the result twice as slow.
+    """
+    return np.take(values, chosen, axis=-1)
 
 
 def _core_of(core: Core, rows: Ints) -> Core:
@@ -141,4 +150,6 @@ def _core_of(core: Core, rows: Ints) -> Core:
 
 def _core_at(core: Core, chosen: Ints) -> Core:
     mean = between_samples(chosen, core.late.shape[1]).mean(axis=1)
-    return replace(core, late=core.late[:, chosen], gas=core.gas[:, chosen], weight=mean)
+    return replace(
+        core, late=seen_at(core.late, chosen), gas=seen_at(core.gas, chosen), weight=mean
+    )

@@ -10,7 +10,7 @@ from stovelint.heat.branches import (
 )  # fmt: skip
 from stovelint.heat.layers import Admittance, Complexes, face_response, joined, layer_admittance
 from stovelint.heat.network import Network
-from stovelint.heat.sampling import Fill
+from stovelint.heat.sampling import Fill, seen_at
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -211,5 +211,5 @@ class Walls:
                 new[:, w + wall, 0] += more_cold[rows] * fill.samples
             if fill.samples % 2 == 0:
                 new[..., -1] = new[..., -1].real  # a real history's fastest harmonic has no phase
-            after[rows] = np.fft.irfft(new, n=fill.samples, axis=-1)[..., fill.chosen]
+            after[rows] = seen_at(np.fft.irfft(new, n=fill.samples, axis=-1), fill.chosen)
         return after
