@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Mapping
 
+from stovelint.report.sarif.rules import pascal
 from stovelint.report.sarif.words import Node, foreign, message, sentence
 from stovelint.report.text import broke_text
 from stovelint.report.visible import visible
@@ -17,19 +18,38 @@ if TYPE_CHECKING:
 EXITS: Mapping[int, str] = {
     0: "clear or as noted", 1: "revise", 2: "at least one plan could not be reviewed"
 }
-NOTIFICATIONS: Mapping[str, str] = {
-    "rule-broke": "A rule or the search for remedies broke; the others still ran.",
-    "plan-not-reviewed": "A plan in order could not be reviewed.",
-    "settings": "Something is to be said of the call or of the settings.",
+NOTIFICATIONS: Mapping[str, tuple[str, str]] = {
+    "rule-broke": (
+        "Broke within a plan",
+        "A rule, or the search for remedies, broke. The others still ran, but the review of this "
+        "plan is not complete. Please report it together with the plan.",
+    ),
+    "plan-not-reviewed": (
+        "A plan left without a review",
+        "The build file is in order, and its heat could not be computed, or stovelint broke.",
+    ),
+    "not-compared": (
+        "A plan that was not compared",
+        "The plan stood in the older revision, but nothing can be said of it as it was there, so "
+        "that everything in it counts as new.",
+    ),
+    "settings": (
+        "The call and its settings",
+        "Something is to be said of the call or of the settings, and not of any plan.",
+    ),
 }
-"""Descriptors of the driver, in this order."""
+"""Descriptors of the driver, in this order: in short, and in full."""
 
 
 def descriptors() -> list[Node]:
     """`driver.notifications`."""
     return [
-        {"id": name, "shortDescription": message(said)} for name, said in NOTIFICATIONS.items()
-    ]
+        {
+            "id": name, "name": pascal(short), "shortDescription": message(sentence(short)),
+            "fullDescription": message(full), "help": {"text": full},
+        }
+        for name, (short, full) in NOTIFICATIONS.items()
+    ]  # fmt: skip
 
 
 def invocation(told: Told, rules: Rules, places: Places) -> Node:
@@ -70,6 +90,10 @@ def _of_plan(answer: Answer, rules: Rules, places: Places) -> list[Node]:
         node["locations"] = [places.whole_file(answer.file)]
         if crash.rule in rules.index:
             node["associatedRule"] = rules.reference(crash.rule)
+        found.append(node)
+    if answer.review.not_compared:
+        node = _notification("not-compared", sentence(answer.review.not_compared), "warning")
+        node["locations"] = [places.whole_file(answer.file)]
         found.append(node)
     return found
 

@@ -57,15 +57,18 @@ def heading(page: str) -> str:
 
 
 def description(page: str) -> str:
-    """What the page says before its first table, in whole sentences, as much as hosts keep."""
-    said: list[str] = []
+    """What the page says before its first table, in whole paragraphs, as much as hosts keep."""
+    said = ""
     for block in re.split(r"\n\s*\n", page.strip()):
         if block.startswith("#"):
             continue
         if block.startswith("|"):
             break
-        said.append(" ".join(page_text(block).split()))
-    return shortened(" ".join(said))
+        more = f"{said} {' '.join(page_text(block).split())}".strip()
+        if said and len(more) > MOST:
+            break
+        said = more
+    return shortened(said)
 
 
 def shortened(text: str, most: int = MOST) -> str:

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 ROOT = "%SRCROOT%"
 """What relative URIs are counted from; where that lies is not told, so that two machines write
 the same bytes."""
+AROUND = 2
+"""Lines shown above and below."""
 ROOTS: Node = {ROOT: {"description": message("The root of the repository that holds the plans.")}}
 
 
@@ -55,13 +57,17 @@ class Places:
         return found
 
     def location(
-        self, span: Span, *, sites: Sites = NO_SITES, path: Path = (), walk_to: str = ""
-    ) -> Node:
-        """A location: file and region, the JSON pointer, and the place that a mason finds."""
+        self, span: Span, *, sites: Sites = NO_SITES, path: Path = (), walk_to: str = "",
+        context_too: bool = False,
+    ) -> Node:  # fmt: skip
+        """A location: file and region, the JSON pointer, and the place that a mason finds; where
+        asked for, also the lines around it."""
         file = self.file(span.file)
-        node: Node = {
-            "physicalLocation": {"artifactLocation": file, "region": region(span, sites)}
-        }
+        physical: Node = {"artifactLocation": file, "region": region(span, sites)}
+        around = context(span, sites) if context_too else None
+        if around is not None:
+            physical["contextRegion"] = around
+        node: Node = {"physicalLocation": physical}
         logical = [self._pointer(file["uri"], path)] if path else []
         if walk_to:
             logical.append(self._walk_to(walk_to))
@@ -122,6 +128,23 @@ def region(span: Span, sites: Sites = NO_SITES) -> Node:
         at = span.start.offset
         found["snippet"] = {"text": text[at : at + end - column]}
     return found
+
+
+def context(span: Span, sites: Sites) -> Node | None:
+    """The lines around the beginning of a span; None where the text is not known."""
+    text = sites.texts.get(span.file)
+    if text is None:
+        return None
+    lines = text.split("\n")
+    first = max(0, span.start.line - AROUND)
+    last = min(len(lines) - 1, span.start.line + AROUND)
+    last -= last > span.start.line and not lines[last]  # behind the end of the last line is none
+    end = len(lines[last].removesuffix("\r"))
+    snippet = "\n".join([*lines[first:last], lines[last][:end]])
+    return {
+        "startLine": first + 1, "startColumn": 1, "endLine": last + 1, "endColumn": end + 1,
+        "snippet": {"text": snippet},
+    }  # fmt: skip
 
 
 def exact_region(span: Span) -> Node:

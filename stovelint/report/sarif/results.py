@@ -93,8 +93,9 @@ class Results:
         around, links = related_places(item, review, answer.sites, self._places)
         node = self._start(point, finding.rule, "fail", item.level, [*_said(point), *links])
         location = self._places.location(
-            item.span, sites=answer.sites, path=finding.path, walk_to=point.where
-        )
+            item.span, sites=answer.sites, path=finding.path, walk_to=point.where,
+            context_too=not self._upload,
+        )  # fmt: skip
         node["locations"] = [location]
         if item.span.file != answer.file:
             node["analysisTarget"] = self._places.file(answer.file)
@@ -127,6 +128,7 @@ class Results:
                 self._places.location(
                     point.span, sites=answer.sites, path=point.path,
                     walk_to=point.where if point.kind == "open" else "",
+                    context_too=not self._upload,
                 )
             ]  # fmt: skip
             if point.span.file != answer.file:
@@ -252,8 +254,9 @@ def _shown_as_open(point: Point) -> bool:
 def _said(point: Point) -> list[str]:
     """What is told of a point, a paragraph for each statement."""
     weight = f" ({point.weight})" if point.weight else ""
-    where = f"{point.where}: " if point.where else ""
-    said = [sentence(f"{where}{point.first}{weight}")]
+    first = sentence(point.first + weight)
+    # A name keeps its letters as the plan writes them.
+    said = [f"{point.where}: {point.first}{weight}." if point.where else first]
     for label, text in point.fields[1:]:
         said.append(f"{LABELS.get(label, label.capitalize())}: {sentence(text)}")
     return [foreign(one) for one in said]

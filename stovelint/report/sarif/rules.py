@@ -7,11 +7,12 @@ computed, a variance that nobody needs any more, and a claim that asks for less 
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Mapping
 
 from stovelint.report.sarif.pages import (
-    description, heading, page_markdown, page_text, shortened,
+    MOST, description, heading, page_markdown, page_text, shortened,
 )  # fmt: skip
 from stovelint.report.sarif.words import Node, braced, message, sentence
 from stovelint.report.text import rule_words
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from stovelint.rulebook import Rule
 
 HOME = "https://stovelint.example"
+WORD = re.compile("[A-Za-z0-9]+")
 MOST_NAME = 255
 """Signs of a name that hosts keep."""
 
@@ -107,7 +109,7 @@ def _of_book(rule: Rule, taxa: Taxa) -> Node:
     ]
     node: Node = {
         "id": rule.name,
-        "name": _name(rule.name),
+        "name": pascal(rule.name if "-" in rule.name else head),
         "shortDescription": message(shortened(sentence(head))),
         "fullDescription": message(_fitting(description(page) or sentence(head))),
         "helpUri": f"{HOME}/rules/{rule.name}",
@@ -126,7 +128,7 @@ def _of_book(rule: Rule, taxa: Taxa) -> Node:
 def _beside(name: str, beside: Beside) -> Node:
     return {
         "id": name,
-        "name": _name(name),
+        "name": pascal(beside.short),
         "shortDescription": message(sentence(beside.short)),
         "fullDescription": message(beside.full),
         "helpUri": f"{HOME}/rules/{name}",
@@ -137,12 +139,17 @@ def _beside(name: str, beside: Beside) -> Node:
 
 
 def _fitting(text: str) -> str:
-    return text if len(braced(text)) <= 1024 else shortened(text, 900)
+    return text if len(braced(text)) <= MOST else shortened(text, 900)
 
 
-def _name(rule: str) -> str:
-    """`cap-insulation` -> `CapInsulation`."""
-    return "".join(word.capitalize() for word in rule.split("-"))[:MOST_NAME]
+def pascal(words: str) -> str:
+    """Words as one identifier, each with a capital; letters that stand alone are left out.
+
+    >>> pascal("cap-insulation"), pascal("Insulation under a cap")
+    ('CapInsulation', 'InsulationUnderCap')
+    """
+    found = WORD.findall(words)
+    return "".join(word.capitalize() for word in found if len(word) > 1)[:MOST_NAME]
 
 
 def _parameter(row: Limit | LimitTable) -> Node:
