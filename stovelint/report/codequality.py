@@ -10,12 +10,13 @@ path from the root of the repository with a line. Severity follows stakes and le
 | performance | major | minor | info |
 | advice | minor | info | info |
 
-What keeps a plan from being reviewed is a blocker.
+What keeps a plan from being reviewed is a blocker. So is what is told of a settings file, where the
+call counts as not carried out for it; it is critical where it holds, else info.
 
 The host itself compares the reports of two branches by their fingerprints. So what stood in an
 older revision alike is in the list, and what is gone is not. A finding that a variance accepts is
 left out: the format has no word for that, and the host would show it as open. What belongs to no
-file, such as a fault of the call, has no place here; the command says it on standard error.
+file has no place here; the exit status tells of it, as do the other forms.
 
 Fingerprints are 128 bits in hexadecimal. They go by the plan's path and by what
 `review.fingerprint` counts, hence not by lines above, and no two in a report are alike.
@@ -24,7 +25,7 @@ Fingerprints are 128 bits in hexadecimal. They go by the plan's path and by what
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, Mapping
+from typing import TYPE_CHECKING, Any, Mapping
 
 from stovelint.report.points import STOPS, Point, points
 from stovelint.report.uris import told_path
@@ -32,6 +33,7 @@ from stovelint.report.visible import visible
 from stovelint.review.fingerprint import told_apart
 
 if TYPE_CHECKING:
+    from stovelint.place import Span
     from stovelint.report.told import Told
     from stovelint.rule.level import Level, Stakes
 
@@ -47,27 +49,54 @@ STOPPED = "blocker"
 def codequality_report(told: Told) -> str:
     """All plans of a call as one JSON list in plain ASCII, without a byte order mark."""
     found = [
-        (told_path(told, answer.file), point) for answer in told.answers for point in points(answer)
+        (told_path(told, answer.file), point)
+        for answer in told.answers
+        for point in points(answer)
     ]
+    settings = [(one.span, one) for one in told.notices if one.span is not None]
     # Counted before the accepted ones go, so that a variance changes no other fingerprint.
-    prints = told_apart(f"{visible(file)}\n{point.mark}" for file, point in found)
+    prints = told_apart(
+        [
+            *(f"{visible(file)}\n{point.mark}" for file, point in found),
+            *(
+                f"{visible(told_path(told, at.file))}\nsettings\n{visible(one.message)}"
+                for at, one in settings
+            ),
+        ]
+    )
     entries = [
-        {
-            "description": _description(point),
-            "check_name": _check(point),
-            "fingerprint": one,
-            "severity": _severity(point),
-            "location": {
-                "path": _path(file if point.span is None else told_path(told, point.span.file)),
-                "lines": {"begin": 1 if point.span is None else point.span.start.line + 1},
-            },
-        }
+        _entry(
+            _description(point), _check(point), one, _severity(point),
+            file if point.span is None else told_path(told, point.span.file), point.span,
+        )
         for (file, point), one in zip(found, prints)
         if not point.accepted
-    ]
+    ]  # fmt: skip
+    entries += [
+        _entry(
+            f"{visible(one.message)}; do: {visible(one.remedy)}", "settings", mark,
+            STOPPED if one.stops else "critical" if one.holds else "info",
+            told_path(told, at.file), at,
+        )
+        for (at, one), mark in zip(settings, prints[len(found) :])
+    ]  # fmt: skip
     text = json.dumps(entries, indent=1, ensure_ascii=True, allow_nan=False)
     # `##` and a word in brackets would be a command to the runner in whose log this is printed.
     return text.replace("##", "#\\u0023") + "\n"
+
+
+def _entry(
+    description: str, check: str, fingerprint: str, severity: str, file: str, span: Span | None
+) -> dict[str, Any]:
+    return {
+        "description": description,
+        "check_name": check,
+        "fingerprint": fingerprint,
+        "severity": severity,
+        "location": {
+            "path": _path(file), "lines": {"begin": 1 if span is None else span.start.line + 1},
+        },
+    }  # fmt: skip
 
 
 def _description(point: Point) -> str:

@@ -14,11 +14,11 @@ import pytest
 from stovelint.report import codequality
 from stovelint.report.answer import Answer
 from stovelint.report.codequality import SEVERITIES, codequality_report
-from stovelint.report.told import Told
+from stovelint.report.told import Notice, Told
 from stovelint.review import Review
 from stovelint.rule.level import RANK, STAKES
 from tests.report.make import FILE, review
-from tests.report.tell import answered, everything, found, mistake, told, weakened
+from tests.report.tell import answered, everything, found, mistake, stretch, told, weakened
 
 SCHEMA = json.loads(Path(__file__).with_name("codequality.schema.json").read_text("utf-8"))
 
@@ -88,6 +88,22 @@ def test_what_could_not_be_reviewed_is_a_blocker() -> None:
         "do: write perlite"
     )
     assert read[2]["location"]["path"] == "b.heater.yaml"
+
+
+def test_settings_are_told_at_their_place() -> None:
+    at = stretch("stovelint.toml", (2, 0), (2, 4))
+    notices = (
+        Notice(message="a", remedy="x", span=at, stops=True),
+        Notice(message="b", remedy="x", span=at, holds=True), Notice(message="c", remedy="x"),
+        Notice(message="d", remedy="x", span=at), Notice(message="d", remedy="x", span=at),
+    )  # fmt: skip
+    read = entries(told(answered(review(found())), notices=notices, prefix="shop/"))
+    assert [(one["description"], one["severity"]) for one in read[1:]] == [
+        ("a; do: x", "blocker"), ("b; do: x", "critical"), ("d; do: x", "info"),
+        ("d; do: x", "info"),
+    ]  # fmt: skip
+    assert {one["check_name"] for one in read[1:]} == {"settings"}
+    assert read[1]["location"] == {"path": "shop/stovelint.toml", "lines": {"begin": 3}}
 
 
 def prints(of: Review, *, file: str = FILE) -> list[str]:
