@@ -20,8 +20,8 @@ def related(finding: Finding, span: Span, build: Build, places: Places) -> tuple
     """Where files other than that of `span` had a hand in a finding; empty for a plan of one file.
 
     The part or surrounding comes first, then other parts that the finding names, then the chambers
-    that it bounds, then the firing, which a finding by clause does not rest on. What stands in a base and was changed by nobody is
-    followed by the line with which the plan took it over.
+    that it bounds, then the firing, which a finding by clause does not rest on. What stands in a
+    base and was changed by nobody is followed by the line with which the plan took it over.
 
     Args:
         finding: the finding.
