@@ -122,25 +122,19 @@ MOST_MISTAKES = 200
 """As many mistakes of one file are told at most: nobody works through more in one go."""
 
 
-def shortened(mistakes: Iterable[Mistake], more: int = 0) -> tuple[Mistake, ...]:
+def shortened(mistakes: Iterable[Mistake]) -> tuple[Mistake, ...]:
     """The first mistakes in the order of the file, each once; where there are too many, the last
-    one says how many are left out.
-
-    `more`: how many at least were not even looked at.
-    """
+    one says how many are left out: at least, since nobody looks on once there are too many."""
     kept: list[Mistake] = []
     for mistake in sorted(mistakes, key=Mistake.sort_key):
         if not kept or mistake != kept[-1]:
             kept.append(mistake)
-    beyond = len(kept) - MOST_MISTAKES
-    if beyond <= 0 and not more:
+    if len(kept) <= MOST_MISTAKES:
         return tuple(kept)
-    last = kept[min(MOST_MISTAKES, len(kept) - 1)]
-    count = max(beyond, 0) + more
-    things = "one more thing is" if count == 1 else f"{count} more things are"
+    first = kept[MOST_MISTAKES]
     end = Mistake(
-        span=last.span, path=last.path,
-        message=f"the list ends here: {'at least ' if more else ''}{things} wrong",
+        span=first.span, path=first.path,
+        message=f"the list ends here, and at least {len(kept) - MOST_MISTAKES} more would follow",
         remedy="put right what is listed, then ask again",
     )  # fmt: skip
     return (*kept[:MOST_MISTAKES], end)

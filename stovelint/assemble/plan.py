@@ -13,9 +13,10 @@ from stovelint.assemble.surroundings import read_surroundings
 from stovelint.assemble.variances import read_variances
 from stovelint.assemble.ways import check_ways
 from stovelint.build import Build
-from stovelint.place import Mistake, Path, Places
+from stovelint.place import Mistake, Path, Places, shortened
 from stovelint.schema import closest
 from stovelint.schema import mistakes as schema_mistakes
+from stovelint.schema import trimmed
 
 Check = Callable[[Build, Places], Iterable[Mistake]]
 """What more to look for in a plan whose names are read but whose figures may be missing."""
@@ -36,13 +37,15 @@ def read_build(
     earlier = list(before)
     taken = {mistake.path for mistake in earlier}
     shape = [one for one in schema_mistakes(tree, places) if one.path not in taken]
+    if earlier or shape:
+        tree = trimmed(tree)
     sheet = Sheet(places, (one.path for one in shape))
     build = _assemble(Record(sheet, tree, ()))
     noted = [*sheet.mistakes, *(() if also is None else also(build, places))]
     sense = [one for one in noted if one.path not in taken]
     if shape:
         sense = [one for one in sense if not _follows(one.path, shape, tree)]
-    found = _once([*earlier, *shape, *sense])
+    found = shortened([*earlier, *shape, *sense])
     return (None, found) if found else (build, ())
 
 
@@ -68,15 +71,6 @@ def _present(path: Path, tree: Any) -> bool:
         else:
             return False
     return True
-
-
-def _once(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
-    """In the order of the file, each once."""
-    kept: list[Mistake] = []
-    for mistake in sorted(mistakes, key=Mistake.sort_key):
-        if not kept or mistake != kept[-1]:
-            kept.append(mistake)
-    return tuple(kept)
 
 
 def _assemble(plan: Record) -> Build:

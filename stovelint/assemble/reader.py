@@ -11,11 +11,15 @@ from typing import Any, Iterable, Iterator
 
 from stovelint.assemble.bounds import Bound
 from stovelint.errors import QuantityError
-from stovelint.place import Mistake, Path, Places
+from stovelint.place import MOST_MISTAKES, Mistake, Path, Places
 from stovelint.quantity import PARSERS
 from stovelint.schema import closest
 
 NAN = float("nan")
+MOST_FOUND = 2 * MOST_MISTAKES
+MOST_SUGGESTED = 50
+"""Wrong names for which close spellings are looked for, since that takes its time."""
+MOST_NAMES = 30
 
 
 class Sheet:
@@ -25,8 +29,11 @@ class Sheet:
         self.places = places
         self.misshaped = tuple(misshaped)
         self.mistakes: list[Mistake] = []
+        self.suggested = 0
 
     def note(self, path: Path, message: str, remedy: str, at_key: bool = False) -> None:
+        if len(self.mistakes) > MOST_FOUND:
+            return  # more than anyone reads in one go
         span = self.places.key(path) if at_key else self.places.value(path)
         self.mistakes.append(Mistake(span=span, path=path, message=message, remedy=remedy))
 
@@ -38,11 +45,14 @@ class Sheet:
     def unknown(self, path: Path, name: str, what: str, names: Iterable[str]) -> None:
         """Note a name that nothing bears, with close spellings or all there are."""
         known = list(names)
-        near = closest(name, known)
+        self.suggested += 1
+        near = closest(name, known) if self.suggested <= MOST_SUGGESTED else ()
         if near:
             remedy = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?"
         elif known:
-            remedy = "there are: " + ", ".join(known)
+            remedy = "there are: " + ", ".join(known[:MOST_NAMES])
+            if len(known) > MOST_NAMES:
+                remedy += f" and {len(known) - MOST_NAMES} more"
         else:
             remedy = f"add a {what} of that name"
         self.note(path, f"there is no {what} `{name}`", remedy)

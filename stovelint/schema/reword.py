@@ -9,10 +9,12 @@ from typing import Any, Callable, Iterable, Iterator, NamedTuple
 import jsonschema  # type: ignore[import-untyped]
 from jsonschema import validators
 
-from stovelint.place import Mistake, Path, Places
+from stovelint.place import MOST_MISTAKES, Mistake, Path, Places
 from stovelint.quantity.numbers import shown
 from stovelint.quantity.spelling import closest
+from stovelint.schema.trim import trimmed
 
+MOST_FOUND = 2 * MOST_MISTAKES
 NAME_REMEDY = "use small letters, digits and hyphens, beginning with a letter"
 _WHOLE = "\0"
 """Stands for what the whole file is called; no text that is quoted can hold it."""
@@ -49,8 +51,10 @@ def list_mistakes(tree: dict[str, Any], places: Places, schema_json: str) -> tup
     engine = validators.extend(jsonschema.Draft202012Validator, {"pattern": _pattern})
     called = schema.get("x-called", "the plan")
     said: set[_Said] = set()
-    for fault in engine(schema).iter_errors(tree):
+    for fault in engine(schema).iter_errors(trimmed(tree)):
         said.update(_reword(fault, schema["$defs"]))
+        if len(said) > MOST_FOUND:
+            break  # more than anyone reads in one go
     found = [
         Mistake(
             span=places.key(one.path) if one.at_key else places.value(one.path),
@@ -235,6 +239,7 @@ _KEYWORDS: dict[str, Callable[[Any, Path, dict[str, Any]], Iterable[_Said]]] = {
     "maxItems": _simply("has more than {} entries", "list at most {}"),
     "uniqueItems": _simply("names something twice", "name each once"),
     "minProperties": _simply("is empty", "add at least {}"),
+    "maxProperties": _simply("has more than {} entries", "keep at most {}; is this one heater?"),
     "minimum": _simply("is less than {}", "write {} or more"),
     "maximum": _simply("is more than {}", "write {} or less"),
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from typing import Any
 
-from stovelint.place import Mistake, Path
+from stovelint.place import MOST_MISTAKES, Mistake, Path
 from stovelint.quantity.numbers import shown
 from stovelint.source.record import Point, Raw, span_of
 from stovelint.source.text import unseen
@@ -42,9 +42,16 @@ class Scan:
         return line, offset - self._begins[line], offset
 
     def note(self, start: int, end: int, path: Path, message: str, remedy: str) -> None:
-        """A mistake between two offsets."""
+        """A mistake between two offsets; with too many of them, reading ends."""
         span = span_of(self.file, self.point(start), self.point(end))
         self.mistakes.append(Mistake(span=span, path=path, message=message, remedy=remedy))
+        if self.full:
+            raise Stop
+
+    @property
+    def full(self) -> bool:
+        """Whether there are more mistakes than anyone reads in one go."""
+        return len(self.mistakes) > 2 * MOST_MISTAKES
 
     def stop(self, start: int, path: Path, message: str, remedy: str, end: int = -1) -> Stop:
         """Note a mistake (of one character, if nothing is said) after which nothing makes sense."""

@@ -59,8 +59,8 @@ class _Scanner(Tokens):
             except Stop:
                 # The next line is read all the same, so that all mistakes are told at once.
                 self.sound = False
-                if self.at > begun and "\n" in self.text[begun : self.at]:
-                    break  # something that goes over several lines is open
+                if self.full or self.text.find("\n", begun, self.at) >= 0:
+                    break  # or something that goes over several lines is open
                 over = self.text.find("\n", self.at)
                 self.at = len(self.text) if over < 0 else over
             self.skip(GAPS)

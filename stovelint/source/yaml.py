@@ -14,14 +14,13 @@ from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
 from stovelint.errors import BuildFileError
-from stovelint.place import Mistake, Path, Places
+from stovelint.place import MOST_MISTAKES, Mistake, Path, Places, shortened
+from stovelint.quantity.numbers import shown
 from stovelint.source.record import LazyEntries, Point, Raw, Source, point_at, span_of
 from stovelint.source.scalars import OddNumber, plain
+from stovelint.source.scan import MAX_DEPTH
 from stovelint.source.text import refuse, unseen
 from stovelint.source.yaml_faults import reword
-
-MAX_DEPTH = 40
-"""Deepest nesting that is read; a plan of this format needs 8."""
 
 
 class _Stop(Exception):
@@ -62,6 +61,8 @@ class _Reader:
             path = top.path if top.key is None else (*top.path, top.key)
         span = span_of(self.file, start, end)
         self.mistakes.append(Mistake(span=span, path=path, message=message, remedy=remedy))
+        if len(self.mistakes) > 2 * MOST_MISTAKES:
+            raise _Stop  # more than anyone reads in one go
 
     def read(self, pure: bool) -> None:
         handlers = {
@@ -139,7 +140,7 @@ class _Reader:
     def marks(self, event: Any, start: Point, end: Point) -> None:
         """Refuse an anchor and a tag; what they stand before is still read."""
         if event.anchor is not None:
-            self.note(start, end, f"anchor `&{event.anchor}`", "delete it, and write values out")
+            self.note(start, end, f"anchor `&{shown(event.anchor)}`", "delete it, and write values out")
         if event.tag is not None:
             self.note(start, end, "a tag (`!`) stands before the value", "delete the tag")
 
@@ -207,7 +208,7 @@ class _Reader:
         if value in top.seen:
             self.note(
                 start, end,
-                f"key `{value}` was already given in line {top.seen[value] + 1}",
+                f"key `{shown(value)}` was already given in line {top.seen[value] + 1}",
                 "keep one of the two",
             )  # fmt: skip
         return value
@@ -239,8 +240,7 @@ def parse(text: str, file: str, *, bom: bool = False, pure: bool = False) -> Sou
     if not isinstance(reader.root, dict):
         if not reader.mistakes:
             reader.mistakes.append(_no_map(reader))
-        mistakes = sorted(reader.mistakes, key=Mistake.sort_key)
-        raise BuildFileError(tuple(mistakes))
+        raise BuildFileError(shortened(reader.mistakes))
     return Source(
         file=file, text=text, bom=bom, tree=reader.root,
         places=Places(entries=LazyEntries(file, reader.raw)),
