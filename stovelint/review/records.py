@@ -170,7 +170,11 @@ class Review:
         ]
         if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
             return "revise"
-        noted = any(not counts or RANK[level] > RANK["note"] for _, level, counts in said)
+        agreed = any(one.accepted is not None for one in (*self.items, *self.open))
+        noted = agreed or any(
+            RANK[level] > RANK["note"] or holds(self.hold, stakes, level)
+            for stakes, level, _ in said
+        )
         return "as noted" if noted else "clear"
 
     @property

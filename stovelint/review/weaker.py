@@ -8,6 +8,7 @@ there. What the heater itself is made of is no claim in this sense.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Callable, Mapping
 
 from stovelint.review.records import Weakened
@@ -16,7 +17,7 @@ from stovelint.review.weaker_near import milder_near
 
 if TYPE_CHECKING:
     from stovelint.build import Build, Variance
-    from stovelint.place import Places
+    from stovelint.place import Places, Span
     from stovelint.rule.level import Stakes
 
 SEE = "see to it that somebody who may decide this has agreed, or put back what stood there"
@@ -48,13 +49,18 @@ def weakened(
     found = [
         Weakened(
             what=claim.what, remedy=claim.remedy or TRUE, stakes=claim.stakes, level="warning",
-            span=places.key(claim.path), path=claim.path,
+            span=_one_line(places.key(claim.path)), path=claim.path,
         )  # fmt: skip
         for claim in claims
     ]
     return tuple(
         sorted(found, key=lambda w: (w.span.file, w.span.start.line, w.span.start.column, w.what))
     )
+
+
+def _one_line(span: Span) -> Span:
+    """Where a thing begins: what is missing has a whole map, or the whole file, for its place."""
+    return span if span.end.line == span.start.line else replace(span, end=span.start)
 
 
 def _variances(
