@@ -138,3 +138,17 @@ def test_a_shop_may_hold_at_more_and_by_hand(shop: Scratch, source: Source) -> N
     shop.stage(CONFIG, config(source.folder, source.revision, strict))
     done = shop.hooks("run", "--hook-stage", "manual")
     assert done.status == 1 and "- exit code: 1\n" in done.said and "outcome: revise" in done.said
+
+
+def test_what_the_last_commit_already_had_may_pass(shop: Scratch, source: Source) -> None:
+    shop.stage(PLAN, BAD)
+    new = "{id: stovelint, args: [--since, HEAD, --]}"
+    shop.stage(CONFIG, config(source.folder, source.revision, new))
+    assert shop.commit().status == 1, "all of it is new in the first commit of a plan"
+    shop.must("git", "commit", "--quiet", "--no-verify", "--message", "Past the hook")
+    shop.stage(PLAN, b"# relaid in spring\n" + BAD)
+    done = shop.commit()
+    assert done.status == 0 and "Passed" in done.said
+    shop.stage("other.heater.yaml", BAD)
+    done = shop.commit()
+    assert done.status == 1 and re.search(r"^other\.heater\.yaml +outcome: revise", done.said, re.M)
