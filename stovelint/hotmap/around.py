@@ -99,10 +99,14 @@ def combustibles(
 ) -> tuple[CombustibleHeat, ...]:  # fmt: skip
     """One record per surrounding that can burn and part that it sees (the part's hottest patch).
     `covers`: patches under the surroundings that touch them (`covers_of`)."""
-    skins = {
-        i: skin(patch, i, runs) for i, patch in enumerate(patches)
-        if patch.cold == ROOM and patch.closed_by is None
-    }  # fmt: skip
+    seen: dict[int, Skin] = {}  # only what a surrounding faces is asked for its skin
+
+    def skin_of(i: int) -> Skin:
+        if i not in seen:
+            seen[i] = skin(patches[i], i, runs)
+        return seen[i]
+
+    outer = [i for i, p in enumerate(patches) if p.cold == ROOM and p.closed_by is None]
     result = []
     for surrounding in build.surroundings.values():
         aim = target(surrounding, catalogue)
@@ -117,10 +121,10 @@ def combustibles(
             result.extend(_touched(surrounding, aim, near))
             continue
         for part in seen_parts(build, rooms, patches, surrounding):
-            own = [i for i in skins if patches[i].parts[-1] == part]
-            warmest = max(own, key=lambda i: (skins[i].peak_C.high, -i))
+            own = [i for i in outer if patches[i].parts[-1] == part]
+            warmest = max(own, key=lambda i: (skin_of(i).peak_C.high, -i))
             scene = _Scene(
-                surrounding=surrounding, aim=aim, patch=patches[warmest], skin=skins[warmest],
+                surrounding=surrounding, aim=aim, patch=patches[warmest], skin=skin_of(warmest),
                 build=build, room=rooms[patches[warmest].chamber], catalogue=catalogue,
                 heater_height_m=_heater_height_m(patches, rooms),
                 room_C=runs[0].drive.room_C[:, 0],
