@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 from typing import Protocol
 
 from stovelint.errors import SourceError
@@ -59,8 +60,13 @@ class Disk:
         if "\0" not in path and not lies_in(path, root_of(path)):
             raise SourceError("a link in its place leads out of its root", TOGETHER)
         try:
+            kind = os.stat(path).st_mode
+            if not stat.S_ISREG(kind) and not stat.S_ISDIR(kind):  # a pipe may never end
+                raise SourceError("this is no plain file", "name a file that lies on the disk")
             with open(path, "rb") as handle:
                 return handle.read(MAX_BYTES + 1)
+        except SourceError:
+            raise
         except (OSError, ValueError) as fault:
             raise SourceError(*_why_not_opened(fault)) from None
 

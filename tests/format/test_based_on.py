@@ -405,3 +405,14 @@ def test_a_change_that_was_changed_again_is_not_told() -> None:
     ]  # fmt: skip
     texts["plan.heater.yaml"] = "based_on: middle.heater.yaml\na: {b: 6, c: 7, d: 8}\n"
     assert elsewhere(read(texts, "plan.heater.yaml"), ("a",), "plan.heater.yaml") == []
+
+
+def test_what_was_taken_away_and_set_again_is_only_set() -> None:
+    texts = {
+        "base.heater.yaml": "a: {b: 1, c: 2}",
+        "middle.heater.yaml": "based_on: base.heater.yaml\na: {b: null, c: null}\n",
+        "plan.heater.yaml": "based_on: middle.heater.yaml\na: {b: 6}\n",
+    }
+    assert elsewhere(read(texts, "plan.heater.yaml"), ("a",), "base.heater.yaml") == [
+        "a/b plan.heater.yaml:2:5", "a/c middle.heater.yaml:2:14 gone",
+    ]  # fmt: skip
