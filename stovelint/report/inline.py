@@ -22,9 +22,11 @@ LOOKED_FOR = re.compile(
     r"|:(?=//|[\w+-]+:)"  # a link, a picture
     r"|\bwww(?=\.)"
     r"|\bGH(?=-\d)"
-    r"|\b[0-9a-f]{3}(?=[0-9a-f]{4,61}\b)",  # a commit
+    r"|[0-9a-f]{6}(?=[0-9a-f])",  # a commit
     re.I,
 )
+BEGINS = re.compile(r"^(\d*)([-+=.)])")
+"""What would begin a list or a rule where a text begins a line."""
 QUOTED = re.compile(r"(?<!`)`([^`]+)`(?!`)")
 APART = "\u200b"
 
@@ -37,19 +39,23 @@ def escaped(text: str) -> str:
     >>> escaped("@mason"), escaped("http://x")
     ('&#64;&#8203;mason', 'http:&#8203;//x')
     """
-    said = clipped(visible(text))
+    return _escaped(_flat(text))
+
+
+def _escaped(said: str) -> str:
     said = LOOKED_FOR.sub(lambda found: found[0] + APART, said)
-    return SPECIAL.sub(lambda found: f"&#{ord(found[0])};", said)
+    said = SPECIAL.sub(lambda found: f"&#{ord(found[0])};", said)
+    return BEGINS.sub(lambda found: f"{found[1]}&#{ord(found[2])};", said)
 
 
 def prose(text: str) -> str:
     """A sentence; what stands between backticks in it is shown as code.
 
     >>> prose("there is no rule `wet-stown` <b>, `"), prose("`a|b`")
-    ('there is no rule `wet-stown` &#60;b&#62;, &#96;', 'a&#124;b')
+    ('there is no rule `wet-stown` &#60;b&#62;, &#96;', '&#96;a&#124;b&#96;')
     """
-    parts = QUOTED.split(clipped(visible(text)))
-    return "".join(code(part) if n % 2 else escaped(part) for n, part in enumerate(parts))
+    parts = QUOTED.split(_flat(text))
+    return "".join(_quoted(part) if n % 2 else _escaped(part) for n, part in enumerate(parts))
 
 
 def code(text: str) -> str:
@@ -58,9 +64,22 @@ def code(text: str) -> str:
     >>> code("kiln.heater.yaml:7:3"), code("a|b")
     ('`kiln.heater.yaml:7:3`', 'a&#124;b')
     """
-    said = clipped(visible(text))
-    plainly = said and said == said.strip() and not set(said) & set("`|\\#<>&")
-    return f"`{said}`" if plainly else escaped(text)
+    said = _flat(text)
+    return f"`{said}`" if _plainly(said) else _escaped(said)
+
+
+def _quoted(said: str) -> str:
+    return f"`{said}`" if _plainly(said) else _escaped(f"`{said}`")
+
+
+def _plainly(said: str) -> bool:
+    """Whether every reader takes it for code as it is."""
+    return said != "" and said == said.strip() and not set(said) & set("`|\\#<>&")
+
+
+def _flat(text: str) -> str:
+    """Visible, of bounded length, and with single blanks: more of them would begin a block."""
+    return " ".join(clipped(visible(text)).split())
 
 
 def clipped(text: str) -> str:
