@@ -20,6 +20,7 @@ from stovelint.cli.lookup import Place, look_up, placed
 from stovelint.cli.shop import NO_SHOP, Shop
 from stovelint.errors import SettingsError, UsageError
 from stovelint.hold import USUAL
+from stovelint.report.lines import plain
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
@@ -126,7 +127,7 @@ def settle(wish: Wish, plans: Sequence[str], since: Since | None = None) -> Sett
     passed_over = (name for names in extra.skipped.values() for name in names)
     left_out = tuple(sorted({*left_out, *filter(RULE.fullmatch, passed_over)}))
     for notice in extra.notices:
-        print(f"stovelint: {notice.message}; {notice.remedy}", file=sys.stderr)
+        print(plain(f"stovelint: {notice.message}; {notice.remedy}"), file=sys.stderr)
     return Settled(
         catalogue=Catalogue({one.name: one.row for one in own}), book=book, rules=rules,
         left_out=left_out, hold=wish.hold or cast("Hold | None", settings.hold_at) or USUAL,
