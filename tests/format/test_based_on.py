@@ -409,7 +409,7 @@ def test_a_change_that_was_changed_again_is_not_told() -> None:
 
 def test_what_was_taken_away_and_set_again_is_only_set() -> None:
     texts = {
-        "base.heater.yaml": "a: {b: 1, c: 2}",
+        "base.heater.yaml": "a: {b: 1, c: 2, d: 3}",
         "middle.heater.yaml": "based_on: base.heater.yaml\na: {b: null, c: null}\n",
         "plan.heater.yaml": "based_on: middle.heater.yaml\na: {b: 6}\n",
     }
