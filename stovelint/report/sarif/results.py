@@ -26,7 +26,7 @@ from stovelint.report.sarif.words import Node, foreign, message, sentence
 from stovelint.report.text import found_text, rule_words
 from stovelint.report.points import Point, points
 from stovelint.report.visible import visible
-from stovelint.review.fingerprint import told_apart
+from stovelint.review.fingerprint import fingerprints, told_apart
 from stovelint.rule.level import likelihood
 
 if TYPE_CHECKING:
@@ -52,6 +52,8 @@ IDS: Mapping[Kind, str] = {
     "weakened": WEAKENED,
 }  # fmt: skip
 STATES: Mapping[Standing, str] = {"new": "new", "worse": "updated", "unchanged": "unchanged"}
+FIRST = ("found", "open", "wrong")
+"""Labels of the statement that says what is the matter."""
 LABELS: Mapping[str, str] = {
     "may take": "May take", "why": "Why", "also": "Also", "footing": "Footing", "agreed": "Agreed",
     "do": "Do", "or": "Or", "tried": "Tried", "say": "Say",
@@ -75,10 +77,12 @@ class Results:
         self._places.file(answer.file, "analysisTarget")
         told = [point for point in points(answer) if point.kind != "broke"]
         prints = told_apart(point.mark for point in told)
-        for nth, (point, mark) in enumerate(zip(told, prints)):
+        found = {} if answer.review is None else {
+            mark: index for index, mark in enumerate(fingerprints(answer.review))
+        }  # fmt: skip
+        for point, mark in zip(told, prints):
             if point.kind == "finding" and answer.review is not None:
-                # Findings stand first, in the order of the review.
-                yield self._finding(answer, answer.review, nth, point)
+                yield self._finding(answer, answer.review, found[point.mark], point)
             else:
                 yield self._matter(answer, point, mark)
         if answer.review is not None:
@@ -257,7 +261,9 @@ def _said(point: Point) -> list[str]:
     first = sentence(point.first + weight)
     # A name keeps its letters as the plan writes them.
     said = [f"{point.where}: {point.first}{weight}." if point.where else first]
-    for label, text in point.fields[1:]:
+    for label, text in point.fields:
+        if label in FIRST:
+            continue
         said.append(f"{LABELS.get(label, label.capitalize())}: {sentence(text)}")
     return [foreign(one) for one in said]
 
