@@ -46,6 +46,7 @@ def machine_report(
     hold: Hold = USUAL,
     on: str | None = None,
     since: str | None = None,
+    settings: str = "",
     notices: Sequence[Notice] = (),
 ) -> str:
     """All plans as one JSON document in plain ASCII, the same bytes for the same input.
@@ -57,6 +58,7 @@ def machine_report(
         hold: what holds a plan.
         on: day of the review, where one was given.
         since: revision with which the plans were compared, where one was given.
+        settings: the shop's settings that were used, as reports call the file; empty: none.
         notices: what is to be said of the call and the settings.
     """
     told = Told(
@@ -68,6 +70,7 @@ def machine_report(
         "stovelint": __version__,
         "on": on,
         "since": since,
+        "settings": settings or None,
         "rules": {"asked": sorted(asked), "left_out": sorted(left_out)},
         "hold": {
             "at": hold,
@@ -80,7 +83,9 @@ def machine_report(
         "notices": [_notice(one) for one in notices],
         "plans": [_plan(answer) for answer in answers],
     }
-    return json.dumps(_whole(document), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    text = json.dumps(_whole(document), indent=1, ensure_ascii=True, allow_nan=False)
+    # `##` and a word in brackets would be a command to the runner in whose log this is printed.
+    return text.replace("##", "#\\u0023") + "\n"
 
 
 def _whole(node: Any) -> Any:
