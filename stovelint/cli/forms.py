@@ -17,7 +17,7 @@ def _json(told: Told, units: Units) -> str:
 
     return machine_report(
         told.answers, asked=told.asked, left_out=told.left_out, hold=told.hold, on=told.on,
-        since=told.since, notices=told.notices,
+        since=told.since, notices=told.notices, settings=told.settings,
     )
 
 
