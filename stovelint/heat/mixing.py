@@ -42,6 +42,8 @@ class Mixer:
             self.lent_normal = self.lent_steps @ self.lent_steps.T
         self.points: Floats | None = None
         self.steps: Floats | None = None
+        self.inner = self.mixed = np.empty((0, 0, 0))
+        """Products of the own differences with each other and with the lent ones."""
         self.last: tuple[Floats, Floats] | None = None
         self.count = 0
         self.memory = MEMORY
@@ -60,6 +62,7 @@ class Mixer:
         """Go on with these members only."""
         if self.points is not None and self.steps is not None:
             self.points, self.steps = self.points[rows], self.steps[rows]
+            self.inner, self.mixed = self.inner[rows], self.mixed[rows]
         if self.last is not None:
             self.last = (self.last[0][rows], self.last[1][rows])
 
@@ -73,17 +76,11 @@ class Mixer:
     def next(self, whole: Floats, rest: Floats) -> Floats:
         """Where to look next. `whole` (M, unknowns): where the pass led; `rest` (M, faces): the
         change of the faces in it."""
+        lent = 0 if self.lent is None else len(self.scale)
         if self.last is not None:
-            if self.points is None or self.steps is None:
-                self.points = np.empty((len(whole), self.memory, whole.shape[1]))
-                self.steps = np.empty((len(rest), self.memory, rest.shape[1]))
-            place = self.count % self.memory
-            np.subtract(whole, self.last[0], out=self.points[:, place])
-            np.subtract(rest, self.last[1], out=self.steps[:, place])
-            self.count += 1
+            self._remember(whole - self.last[0], rest - self.last[1], lent)
         self.last = (whole, rest)
         own = min(self.count, self.memory)
-        lent = 0 if self.lent is None else len(self.scale)
         if own + lent == 0:
             return whole
         normal = np.empty((len(whole), lent + own, lent + own))
@@ -94,15 +91,14 @@ class Mixer:
             right[:, :lent, 0] = rest @ self.lent_steps.T
         if own:
             assert self.steps is not None
-            steps = self.steps[:, :own]
-            inner = steps @ steps.transpose(0, 2, 1)
+            steps, inner = self.steps[:, :own], self.inner[:, :own, :own]
             size = 1.0 / np.maximum(np.sqrt(np.einsum("mii->mi", inner)), 1e-30)
             normal[:, lent:, lent:] = inner * size[:, :, None] * size[:, None, :]
             diagonal = range(lent, lent + own)
             normal[:, diagonal, diagonal] += RIDGE_OWN**2
             right[:, lent:, 0] = (steps @ rest[:, :, None])[:, :, 0] * size
             if lent:
-                mixed = (steps @ self.lent_steps.T) * size[:, :, None]
+                mixed = self.mixed[:, :own] * size[:, :, None]
                 normal[:, lent:, :lent] = mixed
                 normal[:, :lent, lent:] = mixed.transpose(0, 2, 1)
         gamma = np.linalg.solve(normal, right)[:, :, 0]
@@ -115,3 +111,20 @@ class Mixer:
             weights = (gamma[:, lent:] * size)[:, None, :]
             ahead -= np.matmul(weights, self.points[:, :own])[:, 0]
         return np.clip(ahead, LOWEST_C, HIGHEST_C, out=ahead)
+
+    def _remember(self, point: Floats, step: Floats, lent: int) -> None:
+        """One more difference of each member, in the place of the oldest."""
+        if self.points is None or self.steps is None:
+            m = len(point)
+            self.points = np.empty((m, self.memory, point.shape[1]))
+            self.steps = np.empty((m, self.memory, step.shape[1]))
+            self.inner = np.empty((m, self.memory, self.memory))
+            self.mixed = np.empty((m, self.memory, lent))
+        place = self.count % self.memory
+        self.count += 1
+        self.points[:, place], self.steps[:, place] = point, step
+        own = min(self.count, self.memory)
+        products = (self.steps[:, :own] @ step[:, :, None])[:, :, 0]
+        self.inner[:, place, :own] = self.inner[:, :own, place] = products
+        if lent:
+            self.mixed[:, place] = step @ self.lent_steps.T
