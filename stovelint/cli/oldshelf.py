@@ -42,7 +42,8 @@ class OldShelf:
                 first, more, _ = name[len(before) :].partition("/")
                 found.add(first + more)
         if not found:
-            raise SourceError(f"there was no such folder in {self.revision.given}", "check the name")
+            given = self.revision.given
+            raise SourceError(f"there was no such folder in {given}", "check the name")
         return tuple(sorted(found))
 
     def root_of(self, plan: str) -> str:

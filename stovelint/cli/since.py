@@ -64,7 +64,8 @@ def open_since(given: str, paths: Iterable[str], plans: Sequence[str]) -> Since:
     Raises:
         UsageError: there is no such revision, no repository, or a plan lies outside of it.
     """
-    repository = open_repository(os.path.dirname(os.path.realpath(plans[0])))
+    first = plans[0]
+    repository = open_repository(os.path.dirname(os.path.realpath(first)), shown_name(first))
     revision = open_revision(repository, given)
     now = {plan: repository.inside(plan) for plan in plans}
     for plan, name in now.items():

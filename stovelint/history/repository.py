@@ -29,8 +29,8 @@ class Repository:
         real = os.path.realpath(path)
         if os.path.commonpath((self.root, real)) != self.root or real == self.root:
             raise UsageError(
-                f"--since: {path} lies outside of the repository of the other plans",
-                f"review it on its own, or {WITHOUT}",
+                f"--since: {path} lies outside of the repository of other plans of this call",
+                f"review those of each repository in a call of their own, or {WITHOUT}",
             )
         return os.path.relpath(real, self.root).replace(os.sep, "/")
 
@@ -69,8 +69,12 @@ class Repository:
         )
 
 
-def open_repository(folder: str) -> Repository:
+def open_repository(folder: str, what: str = "the plans") -> Repository:
     """The repository that a folder lies in.
+
+    Args:
+        folder: the folder.
+        what: how a message calls what lies there.
 
     Raises:
         UsageError: there is none, it has no work tree, or git does not trust its owner.
@@ -93,7 +97,7 @@ def open_repository(folder: str) -> Repository:
         )
     if "not a git repository" in said:
         raise UsageError(
-            "--since: the plans lie in no git repository", f"run it in a clone, or {WITHOUT}"
+            f"--since: no git repository holds {what}", f"run it in a clone, or {WITHOUT}"
         )
     raise UsageError(
         f"--since: git cannot read the repository ({lines([said])})", f"mend it, or {WITHOUT}"

@@ -138,7 +138,8 @@ def test_what_follows_from_the_usual_fire_is_told_once() -> None:
 
 
 @pytest.mark.parametrize(
-    ("moisture", "stakes", "word"), [(0.25, "danger", "cooler"), (0.12, "performance", "less water")]
+    ("moisture", "stakes", "word"),
+    [(0.25, "danger", "cooler"), (0.12, "performance", "less water")],
 )
 def test_other_wood(moisture: float, stakes: Stakes, word: str) -> None:
     now = replace(build(), fuel=replace(build().fuel, moisture=moisture))
