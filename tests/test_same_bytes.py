@@ -98,16 +98,29 @@ SMALL = (
 )
 
 
+ALL_DOCUMENTS = """
+from stovelint.cli import forms
+writers = list(forms.DOCUMENTS.values())
+forms.DOCUMENTS["json"] = lambda told, units: "".join(write(told, units) for write in writers)
+"""
+"""One review is enough to write it in every form, one behind the other."""
+
+
 @pytest.mark.parametrize("form", ["text", "json"])
 def test_seed_order_of_rules_and_order_of_arguments_change_no_byte(form: str) -> None:
     """All three at once: the plans show findings of several rules, remedies and sources."""
-    forth = run_under("1", "review", *SMALL, "--as", form, status=1)
+    forth = run_under("1", "review", *SMALL, "--as", form, status=1, begin=ALL_DOCUMENTS)
     back = run_under(
-        "4242", "review", *reversed(SMALL), "--as", form, status=1, begin=BACKWARDS
-    )
+        "4242", "review", *reversed(SMALL), "--as", form, status=1,
+        begin=ALL_DOCUMENTS + BACKWARDS,
+    )  # fmt: skip
     assert forth == back
     assert forth.count(b"wet-stone" if form == "json" else b"wet stone") >= 1
     assert str(ROOT).encode() not in forth
+    if form == "json":
+        for sign in (b"sarif-schema-2.1.0", b"<testsuites", b'"fingerprint"', b"::error file=",
+                     b"<!-- stovelint review -->"):  # fmt: skip
+            assert sign in forth
 
 
 def test_the_rules_were_really_turned_round() -> None:

@@ -39,8 +39,9 @@ def sarif_report(told: Told, *, upload: bool = False) -> str:
             without danger, what passed, what does not apply and what is gone are left out, and
             so are fixes and figures, which hosts do not read.
     """
-    taxa, places = Taxa(told.book), Places(told)
-    rules = Rules(told.book, taxa)
+    book = tuple(sorted(told.book, key=lambda rule: rule.name))
+    taxa, places = Taxa(book), Places(told)
+    rules = Rules(book, taxa)
     writer = Results(
         rules=rules, taxa=taxa, places=places, compared=told.since is not None, upload=upload
     )
