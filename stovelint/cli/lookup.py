@@ -46,13 +46,26 @@ def placed(path: str, since: Since | None) -> Place:
         path: of a file or folder of the disk.
         since: the older revision, where there is one.
     """
-    if since is not None:
-        try:
-            name = since.revision.repository.inside(path)
-        except UsageError:  # outside of the repository; there the disk is all there is
-            return Place(path=path, shelf=DISK, disk=path)
-        return in_revision(name, since)
-    return Place(path=path, shelf=DISK, disk=path)
+    name = None if since is None else _name(path, since.revision.repository.root)
+    if since is None or name is None:  # outside of the repository the disk is all there is
+        return Place(path=path, shelf=DISK, disk=path)
+    return in_revision(name, since)
+
+
+def _name(path: str, root: str) -> str | None:
+    """Name of a path within a repository, by the words of the path; None: it lies outside.
+
+    Links within the repository are not followed: as they are on the disk they belong to the
+    contribution, and could make the call mean another folder of the older revision.
+    """
+    here = os.path.abspath(path)
+    steps: list[str] = []
+    while os.path.realpath(here) != root:
+        here, step = os.path.split(here)
+        if not step:
+            return None
+        steps.insert(0, step)
+    return "/".join(steps) or None
 
 
 def in_revision(name: str, since: Since) -> Place:

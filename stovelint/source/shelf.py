@@ -83,7 +83,9 @@ class Disk:
     def names(self, folder: str, root: str) -> tuple[str, ...]:
         """As for `Cabinet`."""
         if not lies_in(os.path.join(folder, "x"), os.path.realpath(root)):
-            raise SourceError("a link on the way leads out of the root", "put the folder itself there")
+            raise SourceError(
+                "a link on the way leads out of the root", "put the folder itself there"
+            )
         try:
             with os.scandir(folder) as entries:
                 return tuple(sorted(e.name + ("/" if e.is_dir() else "") for e in entries))

@@ -137,7 +137,7 @@ def _walk(folder: str, below: str, shown: str, depth: int) -> Iterator[str]:
 
 
 def _content(path: str, shown: str, room: int) -> bytes:
-    """The content of a plain file of the user's; a link or a pipe put there meanwhile is refused."""
+    """Content of a plain file of the user's; a link or pipe put there meanwhile is refused."""
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         handle = os.open(path, flags)

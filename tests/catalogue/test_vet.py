@@ -65,7 +65,8 @@ BREACHES: tuple[tuple[Callable[[Row], None], tuple[str | int, ...], str], ...] =
     (_set("emissivity", "source", to=" - "), ("emissivity", "source"), "without a source"),
     (_set("emissivity", "keys", to=["QUARRY"]), ("emissivity", "keys"), "no source QUARRY"),
     (
-        _set("emissivity", to={"value": [0.8, 0.9, 0.95], "grade": "read", "source": "from memory"}),
+        _set("emissivity", to={"value": [0.8, 0.9, 0.95], "grade": "read",
+                               "source": "from memory"}),
         ("emissivity", "grade"), "from memory is graded read",
     ),
     (

@@ -1,4 +1,4 @@
-"""By what a call judges: which settings are found, what the call says over them, and what is told."""
+"""By what a call judges: which settings are found, what wins over them, and what is told."""
 
 from __future__ import annotations
 
@@ -151,8 +151,9 @@ def test_settings_may_not_leave_out_what_is_not_there(here: Path) -> None:
         settled()
     first, second = told(caught.value)
     assert first == (
-        "shop/stovelint.toml:2:25", "there is no rule `wet-stones`", "did you mean wet-stone or brittle-stone?"
-    )
+        "shop/stovelint.toml:2:25", "there is no rule `wet-stones`",
+        "did you mean wet-stone or brittle-stone?",
+    )  # fmt: skip
     assert second[0] == "shop/stovelint.toml:2:39" and "one of: " in second[2]
 
 
