@@ -13,7 +13,7 @@ from stovelint.report.answer import Answer
 from stovelint.report.sites import Sites
 from stovelint.report.told import Notice, Told
 from stovelint.review import Crash, Item, OpenQuestion
-from stovelint.review.records import Related, Weakened
+from stovelint.review.records import Related, Standing, Weakened
 from stovelint.rule import Note
 from stovelint.rulebook import load
 from stovelint.variance import Weighed
@@ -24,7 +24,10 @@ BOOK = load()
 NAMES = tuple(rule.name for rule in BOOK)
 ODD = "sp ace/a;b%\nc[1]\u00e9\udce9.heater.yaml"
 """A name with everything that a URI, a message or a line of text may trip over."""
-TEXT = "title: Kiln\nchambers:\n  bell: {kind: bell}\nparts:\n  bell-cap:\n    layers:\n      - {}\n"
+TEXT = (
+    "title: Kiln\nchambers:\n  bell: {kind: bell}\n"
+    "parts:\n  bell-cap:\n    layers:\n      - {}\n"
+)
 CAP: Path = ("parts", "bell-cap", "layers", 0)
 
 
@@ -159,10 +162,10 @@ def compared() -> Told:
     """A call against an older revision: new, worse, unchanged, gone."""
     one = answer()
     assert one.review is not None
+    standings: tuple[Standing, ...] = ("new", "worse", "unchanged", "unchanged")
     items = tuple(
-        replace(item, standing=standing)
-        for item, standing in zip(one.review.items, ("new", "worse", "unchanged", "unchanged"))
-    )  # type: ignore[misc]
+        replace(item, standing=standing) for item, standing in zip(one.review.items, standings)
+    )
     gone = replace(finding("concrete-elevation"), span=span(9, 1, file="old.heater.yaml"))
     review = replace(
         one.review, items=items, since="main", file_before="old.heater.yaml", gone=(gone,),

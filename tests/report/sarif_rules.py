@@ -170,7 +170,7 @@ def baseline(log: Node) -> Found:
 
 
 def descriptors(log: Node) -> Found:
-    """3.49.3: ids of their own; 3.27.6, 3.52.5: each index leads to the descriptor that is named."""
+    """3.49.3: ids of their own; 3.27.6, 3.52.5: each index leads to the one that is named."""
     for run in log["runs"]:
         driver = run["tool"]["driver"]
         for sort in ("rules", "notifications", "taxa"):

@@ -83,8 +83,8 @@ def _of_plan(answer: Answer, rules: Rules, places: Places) -> list[Node]:
     found = []
     for crash in answer.review.crashes:
         said = (
-            f"{sentence(broke_text(crash))} {sentence(crash.message)} This is not the plan's fault; "
-            "please report it together with the plan."
+            f"{sentence(broke_text(crash))} {sentence(crash.message)} This is not the plan's "
+            "fault; please report it together with the plan."
         )
         node = _notification("rule-broke", said, "error")
         node["locations"] = [places.whole_file(answer.file)]

@@ -19,11 +19,11 @@ from typing import TYPE_CHECKING, Iterator, Mapping, Sequence
 
 from stovelint.report.figures import quantity, remedy
 from stovelint.report.sarif.findings import fixes, related_places
+from stovelint.report.sarif.quiet import gone, quiet
 from stovelint.report.sarif.rules import (
     BUILD_FILE, HEAT, NOT_REVIEWED, STALE_VARIANCE, WEAKENED,
 )  # fmt: skip
 from stovelint.report.sarif.words import Node, foreign, message, sentence
-from stovelint.report.text import found_text, rule_words
 from stovelint.report.points import Point, points
 from stovelint.report.visible import visible
 from stovelint.review.fingerprint import fingerprints, told_apart
@@ -86,9 +86,12 @@ class Results:
             else:
                 yield self._matter(answer, point, mark)
         if answer.review is not None:
-            yield from self._quiet(answer, answer.review)
+            yield from quiet(
+                answer, answer.review, rules=self._rules, places=self._places,
+                compared=self._compared,
+            )  # fmt: skip
             for item in answer.review.gone:
-                yield self._gone(item, answer.review)
+                yield gone(item, answer.review, rules=self._rules, places=self._places)
 
     def _finding(self, answer: Answer, review: Review, index: int, point: Point) -> Node:
         item = review.items[index]
@@ -152,60 +155,6 @@ class Results:
                 about["stakes"] = point.stakes
             if about:
                 node["properties"] = about
-        return node
-
-    def _quiet(self, answer: Answer, review: Review) -> Iterator[Node]:
-        """Rules that had nothing to tell."""
-        spoke = {item.finding.rule for item in review.items}
-        spoke |= {rule for question in review.open for rule in question.rules}
-        spoke |= {crash.rule for crash in review.crashes}
-        dark = any(not question.rules for question in review.open)
-        came_right = {item.finding.rule for item in review.gone}
-        for rule in review.asked:
-            idle = rule in review.not_applicable
-            if rule in spoke or rule not in self._rules.index or (dark and not idle):
-                continue
-            words = rule_words(rule)
-            text = (
-                f"The plan holds nothing that the rule {words} is about."
-                if idle
-                else f"The rule {words} looked at the plan and found nothing past a limit."
-            )
-            node: Node = {
-                **self._rules.of(rule),
-                "kind": "notApplicable" if idle else "pass",
-                "level": "none",
-                "message": message(text),
-                "locations": [self._about(answer)],
-                "suppressions": [],
-            }
-            if self._compared:
-                known = "updated" if rule in came_right else "unchanged"
-                node["baselineState"] = "new" if review.file_before is None else known
-            yield node
-
-    def _about(self, answer: Answer) -> Node:
-        title = answer.sites.title
-        if title is None or title.file != answer.file:
-            return self._places.whole_file(answer.file)
-        return self._places.location(title, sites=answer.sites)
-
-    def _gone(self, item: Item, review: Review) -> Node:
-        finding = item.finding
-        said = visible(
-            f"gone since {review.since}: {finding.walk_to}, {found_text(finding, 'si')}"
-        )
-        node: Node = {
-            **self._rules.of(finding.rule), "kind": "fail", "level": item.level,
-            "message": message(foreign(sentence(said))),
-            "locations": [
-                self._places.location(
-                    item.span, path=finding.path, walk_to=visible(finding.walk_to)
-                )
-            ],
-            "suppressions": [],
-            "baselineState": "absent",
-        }  # fmt: skip
         return node
 
     def _start(
