@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import posixpath
+from itertools import islice
 from typing import Any
 
 from stovelint.errors import BuildFileError, SourceError
-from stovelint.place import Mistake, Path
+from stovelint.place import MOST_MISTAKES, Mistake, Path, shortened
 from stovelint.quantity.numbers import shown
 from stovelint.quantity.spelling import closest
 from stovelint.source.merge import idle, merge
@@ -14,10 +15,14 @@ from stovelint.source.merged import merged
 from stovelint.source.record import Source, Tree
 from stovelint.source.root import BESIDE, joined
 from stovelint.source.shelf import Shelf
+from stovelint.source.text import MAX_BYTES
 
 KEY = "based_on"
 MOST_BASES = 8
 """Longest row of bases: far beyond what anyone could follow, and short enough to read at once."""
+MOST_COMPARED = 300
+"""Among more names than that no close spelling is looked for; no record of a plan has as many."""
+MOST_LISTED = 12
 
 
 def on_bases(plan: Source, shelf: Shelf) -> Source:
@@ -33,7 +38,7 @@ def on_bases(plan: Source, shelf: Shelf) -> Source:
     for number in range(len(chain) - 2, -1, -1):
         patch = {key: value for key, value in chain[number].tree.items() if key != KEY}
         bases = ", ".join(source.file for source in chain[number + 1 :])
-        for path, there in idle(tree, patch):
+        for path, there in islice(idle(tree, patch), MOST_MISTAKES + 1):
             mistakes.append(_idle(chain[number], path, there, bases))
         tree = merge(tree, patch)
     return Source(
@@ -68,6 +73,12 @@ def _read(plan: Source, shelf: Shelf) -> tuple[Source, ...]:
                     "base the plan on a file further down the row",
                 )
             data = shelf.read(path)
+            if sum(len(one.data) for one in chain) + len(data) > MAX_BYTES:
+                raise SourceError(
+                    f"with this the plan is larger than the {MAX_BYTES} bytes that are read",
+                    "a build file is text of some hundred lines: check that these are the right "
+                    "files",
+                )
         except SourceError as fault:
             raise _stopped(chain, _at(last, (KEY,), fault.message, fault.remedy)) from None
         passed.append(posixpath.normpath(path))
@@ -82,21 +93,22 @@ def _stopped(chain: list[Source], *mistakes: object) -> BuildFileError:
     """What stops the reading, together with what was wrong before."""
     found = [one for one in mistakes if isinstance(one, Mistake)]
     found += [mistake for source in chain for mistake in source.mistakes]
-    found.sort(key=Mistake.sort_key)
-    return BuildFileError(tuple(found))
+    return BuildFileError(shortened(found))
 
 
 def _idle(source: Source, path: Path, there: tuple[str, ...], bases: str) -> Mistake:
     """A `null` that removes nothing: what was to go would stay in the plan, and nobody would
     know."""
     name = str(path[-1])
-    near = closest(name, there)
+    near = closest(name, there) if len(there) <= MOST_COMPARED else ()
     if near:
         remedy = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?"
     else:
         remedy = "delete this line"
         if there:
-            remedy += "; what could be taken away here: " + ", ".join(map(shown, there))
+            more = ", ..." if len(there) > MOST_LISTED else ""
+            listed = ", ".join(map(shown, there[:MOST_LISTED]))
+            remedy += f"; what could be taken away here: {listed}{more}"
     message = f"`{shown(name)}` is to be taken away, but {bases} holds no such entry here"
     return _at(source, path, message, remedy)
 

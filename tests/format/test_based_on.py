@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from stovelint.assemble import assemble
 from stovelint.errors import BuildFileError
-from stovelint.place import Mistake, Path, Span
+from stovelint.place import MOST_MISTAKES, Mistake, Path, Span
 from stovelint.source import Source
 from stovelint.source.based_on import MOST_BASES
+from stovelint.source.text import MAX_BYTES
 from tests.format.plans import TEXT
 from tests.format.shelves import Memory, as_json, as_toml, as_yaml, read, refused
 from tests.format.test_merge import by_the_book
@@ -416,3 +417,36 @@ def test_what_was_taken_away_and_set_again_is_only_set() -> None:
     assert elsewhere(read(texts, "plan.heater.yaml"), ("a",), "base.heater.yaml") == [
         "a/b plan.heater.yaml:2:5", "a/c middle.heater.yaml:2:14 gone",
     ]  # fmt: skip
+
+
+# -- files that are made to be too much ---------------------------------------------------------
+
+
+def test_all_files_of_a_plan_count_as_one() -> None:
+    half = "notes: " + "x" * (MAX_BYTES // 2)
+    texts = row(2, f"{half}\n")
+    assert len(read(texts, "p0.heater.yaml").files) == 3
+    texts["p1.heater.yaml"] += f"title: {half[7:]}\n"
+    (one,) = refused(texts, "p0.heater.yaml")
+    assert one.span.label() == "p1.heater.yaml:1:11"
+    assert "with this the plan is larger" in one.message
+
+
+def test_many_idle_nulls_are_not_all_told() -> None:
+    names = [f"a{number}" for number in range(5000)]
+    texts = {
+        "core.heater.yaml": "\n".join(f"b{number}: 1" for number in range(5000)),
+        "box.heater.yaml": "based_on: core.heater.yaml\n" + "\n".join(f"{n}:" for n in names),
+    }
+    mistakes = read(texts, "box.heater.yaml").mistakes
+    assert len(mistakes) == MOST_MISTAKES + 1
+    assert all(len(one.remedy) < 200 and one.remedy.endswith(", ...") for one in mistakes)
+    assert len(wrong(texts)) == MOST_MISTAKES + 1
+
+
+def test_a_long_row_of_mistakes_in_a_base_is_cut_short() -> None:
+    texts = {
+        "box.heater.yaml": "based_on: core.heater.yaml\n",
+        "core.heater.yaml": "a: [" + "&x y, " * 999,
+    }
+    assert len(refused(texts, "box.heater.yaml")) <= MOST_MISTAKES + 1
