@@ -8,6 +8,7 @@ from typing import Iterable
 
 from stovelint.errors import UsageError
 from stovelint.place import PLANS
+from stovelint.source.root import MARKS
 
 MOST_TRIES = 100
 DEVICES = ("/dev", "/proc")
@@ -36,6 +37,8 @@ def check_out(path: str, plans: Iterable[str]) -> None:
     folder = os.path.dirname(real)
     if os.path.isdir(real) or path.endswith(("/", os.sep)):
         raise UsageError(f"{here} is a folder", "name a file in it")
+    if os.path.basename(real) == MARKS[1]:
+        raise UsageError(f"{here} would write over the settings of a shop", another)
     if real.endswith(PLANS) or real in map(os.path.realpath, plans):
         raise UsageError(f"{here} would write over a plan", another)
     if os.path.lexists(real) and not os.path.isfile(real):

@@ -21,6 +21,7 @@ from stovelint.cli.shop import NO_SHOP, Shop
 from stovelint.errors import SettingsError, UsageError
 from stovelint.hold import USUAL
 from stovelint.report.lines import plain
+from stovelint.source import DISK
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
@@ -137,15 +138,17 @@ def settle(wish: Wish, plans: Sequence[str], since: Since | None = None) -> Sett
 
 
 def _found(wish: Wish, plans: Sequence[str], since: Since | None) -> Place | None:
-    if wish.settings is None:
-        return look_up(plans, since) if wish.look else None
-    if not wish.look:
+    if wish.settings is not None and not wish.look:
         raise UsageError(
             "--settings and --no-settings are both given", "name a file, or want none"
         )
-    found = placed(wish.settings, since)
-    if os.path.isdir(found.disk):
-        raise UsageError(f"--settings {wish.settings} is a folder", "name the file in it")
+    if wish.settings is not None:
+        found: Place | None = placed(wish.settings, since)
+    else:
+        found = look_up(plans, since) if wish.look else None
+    if found is not None and found.shelf is DISK and os.path.exists(found.disk):
+        if not os.path.isfile(found.disk):  # to read from a pipe might never end
+            raise UsageError(f"{found.shown} is no plain file", "settings are a text of some lines")
     return found
 
 

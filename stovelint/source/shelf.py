@@ -40,7 +40,7 @@ class Cabinet(Shelf, Protocol):
     """A shelf that also tells what lies in a folder."""
 
     def names(self, folder: str, root: str) -> tuple[str, ...]:
-        """Names of what lies in a folder, sorted; those of folders end in `/`.
+        """Names of the files and folders in a folder, sorted; those of folders end in `/`.
 
         Args:
             folder: the folder.
@@ -88,7 +88,9 @@ class Disk:
             )
         try:
             with os.scandir(folder) as entries:
-                return tuple(sorted(e.name + ("/" if e.is_dir() else "") for e in entries))
+                # What is no plain file is passed over: to read from a pipe might never end.
+                plain = (e for e in entries if e.is_dir() or e.is_file())
+                return tuple(sorted(e.name + ("/" if e.is_dir() else "") for e in plain))
         except FileNotFoundError:
             raise SourceError("there is no such folder", "check the name") from None
         except NotADirectoryError:

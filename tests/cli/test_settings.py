@@ -119,7 +119,7 @@ def test_a_file_that_is_named(here: Path, tmp_path: Path) -> None:
     ("wish", "said"),
     [
         ({"settings": "a.toml", "look": False}, "both given"),
-        ({"settings": "shop"}, "is a folder"),
+        ({"settings": "shop"}, "no plain file"),
     ],
 )
 def test_what_the_call_cannot_mean(here: Path, wish: dict[str, object], said: str) -> None:
@@ -131,6 +131,13 @@ def test_a_named_file_that_is_not_there(here: Path) -> None:
     with pytest.raises(SettingsError) as caught:
         settled(settings="none.toml")
     assert told(caught.value)[0][:2] == ("none.toml:1:1", "there is no such file")
+
+
+def test_a_pipe_is_not_waited_for(here: Path) -> None:
+    (here / "stovelint.toml").unlink()
+    os.mkfifo(here / "stovelint.toml")
+    with pytest.raises(UsageError, match="shop/stovelint.toml is no plain file"):
+        settled()
 
 
 # -- what wins ----------------------------------------------------------------------------------
@@ -254,11 +261,11 @@ def test_rules_that_are_not_whole_are_told_like_any(here: Path) -> None:
 def test_what_changes_an_answer_changes_its_mark(here: Path) -> None:
     """Kept answers are found again by this."""
     seen = [settled().shop.marks, settled(rules=("shop/rules",)).shop.marks]
-    stone = here / "materials" / "lake-stone.toml"
-    stone.write_text(stone.read_text(encoding="utf-8") + "\n", encoding="utf-8")
-    seen.append(settled().shop.marks)
     code = here / "rules" / OWN / "rule.py"
     code.write_text(code.read_text(encoding="utf-8") + "\n", encoding="utf-8")
+    seen.append(settled(rules=("shop/rules",)).shop.marks)
+    stone = here / "materials" / "lake-stone.toml"
+    stone.write_text(stone.read_text(encoding="utf-8") + "\n", encoding="utf-8")
     seen.append(settled(rules=("shop/rules",)).shop.marks)
     write(here, 'jurisdiction = "own"\n')
     seen.append(settled().shop.marks)
@@ -362,6 +369,13 @@ def test_a_rule_that_breaks_is_contained(quick: Path, capsys: Said) -> None:
     out = " ".join(capsys.readouterr().out.split())
     assert "the rule warm back broke" in out and "ZeroDivisionError" in out
     assert "Traceback" not in out
+
+
+def test_a_report_never_takes_the_place_of_the_settings(here: Path, capsys: Said) -> None:
+    before = (here / "stovelint.toml").read_bytes()
+    assert main(["review", "shop/bench.heater.yaml", "--out", "shop/stovelint.toml"]) == 2
+    assert "would write over the settings" in capsys.readouterr().err
+    assert (here / "stovelint.toml").read_bytes() == before
 
 
 # -- what lies in the current folder --------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 from typing import Callable
@@ -83,10 +84,16 @@ def test_one_name_in_two_folders(tmp_path: Path) -> None:
     assert message == "material lake-stone stands already in shop/materials/lake-stone.toml"
 
 
+def _pipe(folder: Path) -> None:
+    folder.mkdir()
+    os.mkfifo(folder / "stone.toml")
+
+
 @pytest.mark.parametrize(
     ("make", "said"),
     [
         (lambda root: None, "there is no such folder"),
+        (lambda root: _pipe(root / "stone"), "holds no material"),
         (lambda root: (root / "stone").mkdir(), "holds no material"),
         (lambda root: (root / "stone").write_text("x", encoding="utf-8"), "a file, not a folder"),
         (lambda root: (root / "stone").symlink_to(root.parent), "leads out of the root"),
