@@ -6,6 +6,8 @@ import os
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from stovelint.errors import BuildFileError, SourceError
 from stovelint.place import Mistake
@@ -184,6 +186,43 @@ def test_a_folder_is_no_base(shop: Path) -> None:
     (shop / "plans" / "core.heater.yaml").mkdir()
     plan = written(shop / "plans" / "box.heater.yaml", based_on("core.heater.yaml"))
     assert refused(plan).message == "this is a folder, not a file"
+
+
+STEPS = st.lists(
+    st.sampled_from(["..", ".", "", "out", "round", "plans", "kits", "small", "shop", "gone"]),
+    max_size=7,
+)
+LASTS = st.sampled_from(["core.heater.yaml", "secret.heater.yaml", "linked.heater.yaml"])
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=300)
+@given(STEPS, LASTS)
+def test_no_path_at_all_leads_out(shop: Path, steps: list[str], last: str) -> None:
+    """The referee follows all links to the end and compares folders, not texts."""
+    for link, target in (
+        (shop / "plans" / "out", shop.parent),
+        (shop / "plans" / "round", shop / "plans"),
+        (shop / "plans" / "linked.heater.yaml", shop.parent / "secret.heater.yaml"),
+    ):
+        if not link.is_symlink():
+            link.symlink_to(target)
+    plan = str(shop / "plans" / "box.heater.yaml")
+    meant = (shop / "plans" / "/".join([*steps, last]).lstrip("/")).resolve()
+    try:
+        path = DISK.base_path(plan, plan, "/".join([*steps, last]))
+    except SourceError:
+        assert shop.resolve() not in meant.parents or steps[:1] == [""]
+    else:
+        assert Path(path).resolve() == meant and shop.resolve() in meant.parents
+
+
+@given(st.text(max_size=20))
+def test_any_text_is_a_path_or_is_refused(text: str) -> None:
+    for named in (text, f"{text}.heater.yaml"):
+        try:
+            assert joined_in_tree("a/b.heater.yaml", named).endswith(".heater.yaml")
+        except SourceError as fault:
+            assert fault.message and fault.remedy
 
 
 # -- paths as text ------------------------------------------------------------------------------
