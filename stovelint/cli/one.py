@@ -75,7 +75,7 @@ def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
     unknown = any(case.state is not None for case in plan.hot.unsolved)
     if unknown or not result.items or not desk.remedies:
         # nothing to search for, or no change could be seen to pass in every firing
-        return Answer(file=shown, review=result, sites=sites_of(source, build))
+        return Answer(file=shown, review=result, sites=sites_of(source, result, plan.hot))
     from stovelint.remedy import Search
 
     search = Search(
@@ -87,7 +87,7 @@ def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
     whole = replace(result, crashes=(*result.crashes, *search.crashes))
     return Answer(
         file=shown, review=whole, proposals=proposals, together=together,
-        sites=sites_of(source, build, proposals, shelf),
+        sites=sites_of(source, result, plan.hot, proposals, shelf),
     )  # fmt: skip
 
 

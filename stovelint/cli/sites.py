@@ -4,25 +4,28 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Mapping, Sequence
 
-from stovelint.report.sites import Sites
+from stovelint.report.sites import Sites, Step
 
 if TYPE_CHECKING:
-    from stovelint.build import Build
+    from stovelint.hotmap.records import HotMap
     from stovelint.remedy import Proposal
     from stovelint.remedy.replacements import Replacement
+    from stovelint.review import Review
     from stovelint.source import Shelf, Source
 
 Proposals = Mapping[int, Sequence["Proposal"]]
 
 
 def sites_of(
-    source: Source, build: Build, proposals: Proposals | None = None, shelf: Shelf | None = None
-) -> Sites:
+    source: Source, review: Review, hot: HotMap, proposals: Proposals | None = None,
+    shelf: Shelf | None = None,
+) -> Sites:  # fmt: skip
     """The texts of a plan's files, and the changes that can be made in them exactly.
 
     Args:
         source: the plan as it was read.
-        build: the same as records.
+        review: what was said of it.
+        hot: its heat.
         proposals: what was found to put it right, by index of the finding.
         shelf: where its files were read from; None: the disk.
     """
@@ -30,10 +33,18 @@ def sites_of(
         texts={one.file: one.text for one in source.chain or (source,)},
         title=source.places.key(("title",)),
         chambers={
-            name: source.places.key(chamber.path) for name, chamber in build.chambers.items()
+            name: source.places.key(chamber.path)
+            for name, chamber in review.build.chambers.items()
         },
         fixes=_fixes(source, proposals or {}, shelf),
+        flows=_flows(source, review, hot) if review.items else {},
     )
+
+
+def _flows(source: Source, review: Review, hot: HotMap) -> Mapping[int, tuple[Step, ...]]:
+    from stovelint.cli.heatpath import heat_paths
+
+    return heat_paths(review, hot, source.places)
 
 
 def _fixes(

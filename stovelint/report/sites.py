@@ -6,8 +6,23 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Mapping
 
 if TYPE_CHECKING:
-    from stovelint.place import Span
+    from stovelint.place import Path, Span
     from stovelint.remedy.replacements import Replacement
+
+
+Range = tuple[float, float, float]
+"""Low, middle and high."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Step:
+    """One face on the way of the heat."""
+
+    words: str
+    path: Path
+    span: Span
+    peak_C: Range
+    mean_C: Range
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -23,6 +38,9 @@ class Sites:
     fixes: Mapping[tuple[int, int], tuple[Replacement, ...]] = field(default_factory=dict)
     """By index of a finding and of one of its proposals: the change as replacements of text, where
     it can be made exactly so within the plan's own file."""
+
+    flows: Mapping[int, tuple[Step, ...]] = field(default_factory=dict)
+    """By index of a finding: the way of the heat in the hardest firing, hot face first."""
 
     def line_end(self, file: str, line: int) -> int | None:
         r"""Column behind the last sign of a line, from 0; None where the text is not known.

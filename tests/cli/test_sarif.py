@@ -105,6 +105,19 @@ def test_each_fix_is_the_change_that_was_recomputed(
     assert seen >= 4
 
 
+def test_the_way_of_the_heat_gets_cooler_outwards(logs: dict[str, Node]) -> None:
+    flows = [
+        one["codeFlows"][0]["threadFlows"][0]["locations"]
+        for one in logs["sarif"]["runs"][0]["results"]
+        if "codeFlows" in one
+    ]
+    assert len(flows) == 3
+    for steps in flows:
+        peaks = [float(one["state"]["peak"]["text"].split()[0]) for one in steps]
+        assert len(peaks) == 2 and peaks[0] > peaks[1] > 20.0
+        assert "slate" in steps[0]["location"]["message"]["text"]
+
+
 def edit(patch: Node, tree: Node) -> Edit:
     """One operation of the JSON Patch that stands among the figures."""
     path: list[str | int] = []

@@ -10,7 +10,7 @@ from stovelint.place import Mark, Mistake, Path, Span
 from stovelint.remedy import Proposal
 from stovelint.remedy.replacements import Replacement
 from stovelint.report.answer import Answer
-from stovelint.report.sites import Sites
+from stovelint.report.sites import Sites, Step
 from stovelint.report.told import Notice, Told
 from stovelint.review import Crash, Item, OpenQuestion
 from stovelint.review.records import Related, Standing, Weakened
@@ -113,6 +113,12 @@ def answer(file: str = make.FILE) -> Answer:
         sites=Sites(
             texts={make.FILE: TEXT}, title=span(0, 0, to=(0, 5)),
             chambers={"bell": span(2, 2)}, fixes={(0, 0): (change,)},
+            flows={0: (
+                Step(words="span: hot side of layer 1, granite", path=CAP, span=span(),
+                     peak_C=(190.6, 301.2, 348.9), mean_C=(57.0, 81.0, 96.0)),
+                Step(words="span: outer face", path=CAP, span=span(),
+                     peak_C=(80.0, 90.0, 100.0), mean_C=(40.0, 50.0, 60.0)),
+            )},
         ),
     )  # fmt: skip
 

@@ -338,6 +338,22 @@ def indices(log: Node) -> Found:
                 yield f"{one['name']}: a topmost place of another full name"
 
 
+def flows(log: Node) -> Found:
+    """3.36 to 3.38: a way has steps in the order in which it is walked, each with a place, a word
+    and its state as message strings."""
+    for _, result in _results(log):
+        for flow in result.get("codeFlows", ()):
+            for thread in flow["threadFlows"]:
+                orders = [one["executionOrder"] for one in thread["locations"]]
+                if orders != list(range(1, len(orders) + 1)) or len(orders) < 2:
+                    yield f"{result['ruleId']}: steps {orders}"
+                for one in thread["locations"]:
+                    if not one["location"].get("message") or not one.get("state"):
+                        yield f"{result['ruleId']}: a step says nothing"
+                    elif not all(value.get("text") for value in one["state"].values()):
+                        yield f"{result['ruleId']}: a state without words"
+
+
 def host_minimum(log: Node) -> Found:
     """What code hosts must have: rule texts of at most 1024 signs, help, and full regions on one
     line."""
@@ -375,7 +391,7 @@ def host_open(log: Node) -> Found:
 RULES: tuple[Callable[[Node], Found], ...] = (
     results_present, column_kind, regions, uri_bases, no_machine, uri_form, kind_and_level,
     one_location, fingerprints, suppressions, baseline, descriptors, parameters, replacements,
-    ordered, links, braces, markdown, failed_runs, taxa, indices, host_minimum,
+    ordered, links, braces, markdown, failed_runs, taxa, indices, flows, host_minimum,
 )  # fmt: skip
 
 

@@ -214,6 +214,15 @@ def test_a_fix_is_the_replacement_and_nothing_else() -> None:
     assert one["insertedContent"]["text"] in replaced(text, made)
 
 
+def test_the_way_of_the_heat_is_told_face_by_face() -> None:
+    (flow,) = of(ONE, "cap-insulation", kind="fail")["codeFlows"]
+    first, last = flow["threadFlows"][0]["locations"]
+    assert first["location"]["message"]["text"] == "span: hot side of layer 1, granite"
+    assert first["state"]["peak"]["text"] == "301 degC (191 to 349)"
+    assert last["state"]["mean"]["text"] == "50 degC (40 to 60)"
+    assert "codeFlows" not in of(ONE, "brittle-stone")
+
+
 def test_compared_results_say_how_they_stand() -> None:
     told = sarif_make.compared()
     states = {

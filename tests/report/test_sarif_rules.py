@@ -64,6 +64,11 @@ def rule(log: Node) -> Node:
     return found
 
 
+def way(log: Node) -> list[Node]:
+    found: list[Node] = failing(log)["codeFlows"][0]["threadFlows"][0]["locations"]
+    return found
+
+
 def put(node: Node, **members: object) -> None:
     node.update(members)
 
@@ -137,6 +142,10 @@ FAULTS: list[tuple[str, Spoil]] = [
     ("indices", lambda log: put(place(log)["artifactLocation"], index=0)),
     ("indices", lambda log: put(failing(log)["locations"][0]["logicalLocations"][0], index=0)),
     ("indices", lambda log: put(run(log)["logicalLocations"][0], parentIndex=0)),
+    ("flows", lambda log: way(log).reverse()),
+    ("flows", lambda log: put(way(log)[0], state={})),
+    ("flows", lambda log: put(way(log)[0], state={"peak": {}})),
+    ("flows", lambda log: way(log).pop()),
     ("host_minimum", lambda log: put(rule(log), fullDescription={"text": "x" * 1025})),
     ("host_minimum", lambda log: put(rule(log)["help"], text="")),
     ("host_minimum", lambda log: put(place(log)["region"], endLine=90)),

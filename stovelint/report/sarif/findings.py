@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Sequence
 
+from stovelint.report import units as u
 from stovelint.report.sarif.places import exact_region, related
 from stovelint.report.sarif.words import Node, foreign, link, message, sentence
 from stovelint.report.text import proposal_text
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from stovelint.remedy import Proposal
     from stovelint.report.answer import Answer
     from stovelint.report.sarif.places import Places
-    from stovelint.report.sites import Sites
+    from stovelint.report.sites import Range, Sites
     from stovelint.review import Item, Review
 
 
@@ -79,3 +80,29 @@ def fixes(
             }
         )
     return found
+
+
+def flows(answer: Answer, index: int, places: Places) -> list[Node]:
+    """The way of the heat through the place of a finding, with the temperatures it leaves there."""
+    steps = answer.sites.flows.get(index, ())
+    if not steps:
+        return []
+    walked = [
+        {
+            "location": {
+                **places.location(one.span, sites=answer.sites, path=one.path),
+                "message": message(foreign(visible(one.words))),
+            },
+            "state": {"peak": message(_degrees(one.peak_C)), "mean": message(_degrees(one.mean_C))},
+            "executionOrder": number,
+        }
+        for number, one in enumerate(steps, start=1)
+    ]
+    said = message("The way of the heat in the hardest firing, from the hot face to the outer one.")
+    return [{"message": said, "threadFlows": [{"locations": walked}]}]
+
+
+def _degrees(found: Range) -> str:
+    """`301 degC (191 to 349)`."""
+    low, middle, high = (u.temperature(one, "si") for one in found)
+    return f"{middle} ({low.split(' ')[0]} to {high.split(' ')[0]})"

@@ -18,7 +18,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator, Mapping, Sequence
 
 from stovelint.report.figures import quantity, remedy
-from stovelint.report.sarif.findings import fixes, related_places
+from stovelint.report.sarif.findings import fixes, flows, related_places
 from stovelint.report.sarif.quiet import gone, quiet
 from stovelint.report.sarif.rules import (
     BUILD_FILE, HEAT, NOT_REVIEWED, STALE_VARIANCE, WEAKENED,
@@ -113,6 +113,9 @@ class Results:
         taxa = self._taxa.references(finding.limits)
         if taxa:
             node["taxa"] = taxa
+        way = flows(answer, index, self._places)
+        if way:
+            node["codeFlows"] = way
         if not self._upload:
             made = fixes(answer, index, tried, self._places)
             if made:
