@@ -128,7 +128,10 @@ def test_what_could_not_be_reviewed_is_an_error() -> None:
 def test_against_an_older_revision() -> None:
     old = replace(
         everything(standing="unchanged"), since="main", file_before=FILE,
-        gone=(found("danger", "error", path=("parts", "gone"), text="bare softwood"),),
+        gone=(
+            found("danger", "error", path=("parts", "gone"), text="bare softwood"),
+            found(text="there was one more of these"),
+        ),
     )  # fmt: skip
     (suite,) = suites(told(answered(old), since="main"))
     assert suite.failures == suite.errors == 0
@@ -136,6 +139,7 @@ def test_against_an_older_revision() -> None:
     stands = cases["cap-insulation /parts/bell-cap/layers/0"].system_out
     assert stands.startswith("must change (breakage, 32 of 32 cases), as it stood in main: ")
     assert cases["cap-insulation /parts/gone"].system_out == "gone since main: bare softwood"
+    assert len(cases) == 13, "a name that stands for something now is not taken for what is gone"
     weaker = replace(old, weakened=(weakened(),))
     (suite,) = suites(told(answered(weaker), since="main"))
     (case,) = [case for case in suite if results(case) == [Failure]]

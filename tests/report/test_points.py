@@ -14,8 +14,17 @@ from stovelint.report.text import text_report
 from stovelint.review import Review
 from stovelint.review.records import Standing
 from stovelint.rule.level import RANK, STAKES
-from tests.report.make import question, review
+from stovelint.variance import Weighed
+from tests.report.make import question, review, span
 from tests.report.tell import answered, everything, found, mistake, weakened
+from tests.rules.test_variance import variance
+
+
+STALE = Weighed(
+    variance=variance(), state="unused", span=span(), end_checked=True,
+    found="wet-stone has nothing to say at a", why="it would accept a later change",
+    remedy="delete it",
+)  # fmt: skip
 
 
 def one_each(hold: Hold, standing: Standing | None, accepted: bool) -> list[Review]:
@@ -28,6 +37,7 @@ def one_each(hold: Hold, standing: Standing | None, accepted: bool) -> list[Revi
         )
         made += [review(item), review(open=(asked,))]
         made.append(replace(review(), weakened=(replace(weakened(), stakes=stakes, level=level),)))
+    made.append(replace(review(), variances=(STALE,)))
     return [replace(one, hold=hold) for one in made]
 
 
@@ -64,7 +74,7 @@ def test_what_stops_a_plan_holds_it() -> None:
 def test_the_numbers_are_those_of_the_correction_list() -> None:
     whole = everything()
     whole = replace(whole, items=(replace(whole.items[0], standing="unchanged"), *whole.items[1:]))
-    whole = replace(whole, since="main", file_before=whole.file)
+    whole = replace(whole, since="main", file_before=whole.file, variances=(STALE,))
     lines = text_report(whole, {}).splitlines()
     heads = {line[:4].strip(): line[4:] for line in lines if line[:2].strip().isdigit()}
     told = [point for point in points(answered(whole))]
