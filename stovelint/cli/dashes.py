@@ -6,7 +6,6 @@ import sys
 from typing import Sequence
 
 from stovelint.errors import UsageError
-from stovelint.place import PLANS
 
 
 def refuse_doubtful(argv: Sequence[str] | None) -> None:
@@ -24,9 +23,12 @@ def refuse_doubtful(argv: Sequence[str] | None) -> None:
     for word in sys.argv[1:] if argv is None else argv:
         if word == "--":
             return
-        if word.startswith("-") and word.endswith(PLANS):
-            from stovelint.report.lines import plain
+        if not word.startswith("-") or ".heater." not in word:
+            continue
+        from stovelint.place import PLANS
+        from stovelint.report.lines import plain
 
+        if word.endswith(PLANS):
             name = plain(word)
             raise UsageError(
                 f"{name} may be an option or a plan",

@@ -52,7 +52,7 @@ def steady_path(path: Path, build: Build) -> tuple[str, ...]:
     """A path with the index of a layer replaced by its material and its order among its like."""
     steps = [str(step) for step in path]
     if len(path) >= 4 and path[2] == "layers" and isinstance(path[3], int):
-        owners = {"parts": build.parts, "surroundings": build.surroundings}.get(str(path[0]), {})
+        owners = build.surroundings if path[0] == "surroundings" else build.parts
         owner = owners.get(str(path[1]))
         if owner is not None and path[3] < len(owner.layers):
             material = owner.layers[path[3]].material

@@ -170,7 +170,8 @@ class Review:
         ]
         if any(counts and holds(self.hold, stakes, level) for stakes, level, counts in said):
             return "revise"
-        agreed = any(one.accepted is not None for one in (*self.items, *self.open))
+        agreed = any(item.accepted is not None for item in self.items)
+        agreed = agreed or any(question.accepted is not None for question in self.open)
         noted = agreed or any(
             RANK[level] > RANK["note"] or holds(self.hold, stakes, level)
             for stakes, level, _ in said
