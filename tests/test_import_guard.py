@@ -35,11 +35,15 @@ LAZY = {
     "xml": "only other report formats write it",
 }
 LAZY_OF_OURS = {
+    "stovelint.cli.since": "nothing older is compared",
     "stovelint.cli.survey": "another command",
+    "stovelint.history": "nothing older is compared",
     "stovelint.remedy": "a clean plan has nothing to put right",
     "stovelint.report.figures": "only the report for machines has records of figures",
     "stovelint.report.machine": "the report for machines",
     "stovelint.report.mistakes": "only an invalid plan has them",
+    "stovelint.report.points": "only the forms for code hosts are written from them",
+    "stovelint.report.standing": "nothing older is compared",
     "stovelint.report.survey": "another report",
     "stovelint.schema.reword": "only an invalid plan needs its mistakes put in words",
 }

@@ -48,7 +48,8 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(autouse=True)
-def alone(monkeypatch: pytest.MonkeyPatch, kept: Path) -> None:
+def alone(monkeypatch: pytest.MonkeyPatch, kept: Path, tmp_path: Path) -> None:
+    monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(tmp_path))
     monkeypatch.setenv("XDG_CACHE_HOME", str(kept))
     for name, value in ALONE.items():
         monkeypatch.setenv(name, value)
@@ -348,8 +349,10 @@ def test_a_hostile_checkout_runs_nothing(shop: Scratch, capsys: Said, tmp_path: 
     mark, trap = tmp_path / "it-ran", tmp_path / "trap"
     trap.write_text(f"#!/bin/sh\ntouch '{mark}'\ncat\n", encoding="utf-8")
     trap.chmod(0o755)
-    for name in ("core.fsmonitor", "diff.external", "diff.trap.textconv", "filter.trap.clean",
-                 "filter.trap.smudge", "core.pager", "pager.ls-tree", "core.sshCommand"):  # fmt: skip
+    for name in (
+        "core.fsmonitor", "diff.external", "diff.trap.textconv", "filter.trap.clean",
+        "filter.trap.smudge", "core.pager", "pager.ls-tree", "core.sshCommand",
+    ):  # fmt: skip
         shop.git("config", name, str(trap))
     shop.write(".gitattributes", "* diff=trap filter=trap\n")
     shop.write("plans/clear.heater.yaml", "# changed\n" + CLEAR.read_text(encoding="utf-8"))
@@ -368,7 +371,8 @@ MATERIAL = ROOT / "stovelint" / "catalogue" / "data" / "soapstone.toml"
 @pytest.fixture
 def strict(shop: Scratch) -> Callable[[str | None], None]:
     """Puts others in the place of a shop's strict settings; None: none."""
-    shop.commit({"stovelint.toml": 'format = 1\njurisdiction = "IRC-2021"\nhold_at = "should"\n'})
+    usual = 'format = 1\njurisdiction = "IRC-2021"\nhold_at = "should"\n'
+    shop.commit({"stovelint.toml": usual})
 
     def change(text: str | None) -> None:
         if text is None:
@@ -387,8 +391,8 @@ def strict(shop: Scratch) -> Callable[[str | None], None]:
         ('format = 1\njurisdiction = "IRC-2021"\nhold_at = "danger"\n',
          ["weaker settings (breakage): stovelint.toml: `hold_at` was should, and is danger"]),
         ('format = 1\nhold_at = "should"\n',
-         ["weaker settings (danger): stovelint.toml: the code of plans that name none was IRC-2021, "
-          "and none is named"]),
+         ["weaker settings (danger): stovelint.toml: the code of plans that name none was "
+          "IRC-2021, and none is named"]),
         ('format = 1\njurisdiction = "IRC-2021"\nhold_at = "should"\n'
          'without = ["combustible-clearance"]\n',
          ["weaker settings (danger): stovelint.toml: the rule combustible-clearance was asked, and "
@@ -447,7 +451,7 @@ def test_rules_of_the_shop_that_change(shop: Scratch, capsys: Said) -> None:
         for path in sorted(rule.rglob("*"))
         if path.is_file() and "__pycache__" not in path.parts
     }
-    shop.commit({"stovelint.toml": 'format = 1\nrules = ["own"]\nrules_required = false\n', **files})
+    shop.commit({"stovelint.toml": 'format = 1\nrules = ["own"]\n', **files})
     before = document(capsys, "plans/clear.heater.yaml")["notices"]
     assert not any("weaker" in one["message"] for one in before)
     shop.write("own/lake-stone/rule.py", "def lake_stone(scene): return iter(())\n")
