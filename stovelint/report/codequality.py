@@ -29,7 +29,7 @@ from typing import TYPE_CHECKING, Any, Mapping
 
 from stovelint.report.points import STOPS, Point, points
 from stovelint.report.uris import told_path
-from stovelint.report.visible import visible
+from stovelint.report.visible import inert_json, visible
 from stovelint.review.fingerprint import told_apart
 
 if TYPE_CHECKING:
@@ -81,8 +81,7 @@ def codequality_report(told: Told) -> str:
         for (at, one), mark in zip(settings, prints[len(found) :])
     ]  # fmt: skip
     text = json.dumps(entries, indent=1, ensure_ascii=True, allow_nan=False)
-    # `##` and a word in brackets would be a command to the runner in whose log this is printed.
-    return text.replace("##", "#\\u0023") + "\n"
+    return inert_json(text) + "\n"
 
 
 def _entry(

@@ -19,6 +19,7 @@ from stovelint.report.answer import OUTCOMES
 from stovelint.report.figures import Record, edits, figure, finding_record, place, standing
 from stovelint.report.text import CAUTIONS, CLOSING
 from stovelint.report.told import Told
+from stovelint.report.visible import inert_json
 from stovelint.rule.level import STAKES
 from stovelint.variance import STALE
 
@@ -84,8 +85,7 @@ def machine_report(
         "plans": [_plan(answer) for answer in answers],
     }
     text = json.dumps(_whole(document), indent=1, ensure_ascii=True, allow_nan=False)
-    # `##` and a word in brackets would be a command to the runner in whose log this is printed.
-    return text.replace("##", "#\\u0023") + "\n"
+    return inert_json(text) + "\n"
 
 
 def _whole(node: Any) -> Any:

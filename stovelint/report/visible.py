@@ -37,6 +37,15 @@ def inert(text: str) -> str:
     return COMMAND.sub(lambda found: " ".join(found[0]), text)
 
 
+def inert_json(text: str) -> str:
+    r"""A JSON document that reads the same, and that no runner takes for a command.
+
+    >>> print(inert_json('["##[error]"]'))
+    ["#\u0023[error]"]
+    """
+    return text.replace("##", "#\\u0023")  # within texts only: nowhere else has JSON this letter
+
+
 def _escape(code: int) -> str:
     if 0xDC80 <= code <= 0xDCFF:  # PEP 383
         code -= 0xDC00

@@ -12,6 +12,7 @@ from stovelint.report.sarif.results import Results, shown
 from stovelint.report.sarif.rules import HOME, Rules
 from stovelint.report.sarif.taxa import Taxa
 from stovelint.report.sarif.words import Node, message, whole
+from stovelint.report.visible import inert_json
 
 if TYPE_CHECKING:
     from stovelint.report.told import Told
@@ -81,7 +82,8 @@ def sarif_report(told: Told, *, upload: bool = False) -> str:
         run["taxonomies"] = taxa.works
     run["results"] = results
     document = {"$schema": SCHEMA, "version": VERSION, "runs": [run]}
-    return json.dumps(whole(document), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    text = json.dumps(whole(document), indent=1, ensure_ascii=True, allow_nan=False)
+    return inert_json(text) + "\n"
 
 
 def _order(node: Node) -> tuple[str, int, int, str, str, str]:
