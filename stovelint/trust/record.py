@@ -60,7 +60,7 @@ class Record:
         return _parsed(data)
 
     def save(self, path: str) -> None:
-        """Write it beside the old one, then let it take its place.
+        """Write it beside the old one, then let it take its place; see `alone`.
 
         Raises:
             OSError: it cannot be written; the old one stays.
@@ -69,7 +69,7 @@ class Record:
 
         document = {"format": FORMAT, "vouched": dict(sorted(self.digests.items()))}
         text = json.dumps(document, indent=1, ensure_ascii=True) + "\n"
-        beside = f"{path}.{os.getpid()}"
+        beside = f"{path}.part"
         try:
             handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             with os.fdopen(handle, "w", encoding="ascii") as stream:
