@@ -15,6 +15,17 @@ MISTAKEN = GOOD.replace(b"moisture: 18 %", b"moisture: 18", 1)
 AT = 1 + MISTAKEN[: MISTAKEN.index(b"moisture: 18\n")].count(b"\n")
 """Line of the mistake."""
 PLAN = "kiln.heater.yaml"
+AGREED = b"""variances:
+  cap-for-now: {rule: cap-insulation, part: bell-cap, reason: relaid in spring, who: owner}
+"""
+BUILDER = b"""format: 1
+based_on: kit.heater.yaml
+title: Boat Shed bakery
+parts:
+  bell-cap:
+    layers: [{material: concrete-normal-siliceous, thickness: 60 mm, pieces: 1000 mm x 1100 mm}]
+"""
+"""A bare cap where the kit has a good one."""
 
 
 def test_a_bad_plan_is_refused_and_the_mended_one_passes(shop: Scratch) -> None:
@@ -114,6 +125,23 @@ def test_a_push_that_holds_a_bad_plan_is_stopped(shop: Scratch, tmp_path: Path) 
     done = shop.run("git", "push", shared.folder, "main")
     assert done.status != 0 and f"{PLAN}:{AT}:" in done.said
     assert shared.must("git", "rev-parse", "main").strip() == first
+
+
+def test_a_changed_base_is_held_for_the_plan_that_rests_on_it(
+    shop: Scratch, source: Source
+) -> None:
+    """The variance that a plan took over is withdrawn; the hook for changed plans sees the base."""
+    shop.stage("kit.heater.yaml", GOOD + AGREED)
+    shop.stage("bakery.heater.yaml", BUILDER)
+    done = shop.commit()
+    assert done.status == 0, done.said
+    shop.stage(CONFIG, config(source.folder, source.revision, "id: stovelint", "id: stovelint-all"))
+    shop.stage("kit.heater.yaml", GOOD)
+    done = shop.commit()
+    changed, all_of_them = done.said.split("heat review of all plans")
+    assert "Passed" in changed and "- hook id: stovelint-all\n" in all_of_them
+    told = re.findall(r"^(\w+)\.heater\.yaml +outcome: (\w+)$", all_of_them, re.M)
+    assert told == [("bakery", "revise"), ("kit", "clear")] and done.status == 1
 
 
 def test_settings_start_the_review_of_every_plan(shop: Scratch, source: Source) -> None:
