@@ -13,6 +13,7 @@ from stovelint.hold import holds
 from stovelint.place import pointer
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED, agreed_text, stale
+from stovelint.report.standing import WHY
 from stovelint.report.summary import LEVEL_WORDS
 from stovelint.report.text import (
     broke_text, finding_fields, question_fields, rule_words, stakes_text, stale_fields,
@@ -126,7 +127,9 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
             kind="weakened", rules=(), name="weaker claim",
             where=_way(one.path) or "the plan",
             weight=one.stakes, level=one.level, stakes=one.stakes, span=one.span, path=one.path,
-            fields=_seen([("found", u.sentence(one.what, units)), ("do", one.remedy)]),
+            fields=_seen(
+                [("found", u.sentence(one.what, units)), ("why", WHY), ("do", one.remedy)]
+            ),
             holds=holds(hold, one.stakes, one.level), accepted=False, standing="new",
             mark=_mark("weakened", pointer(one.path)),
         )

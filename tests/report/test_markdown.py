@@ -220,6 +220,20 @@ def test_what_has_no_room_is_counted() -> None:
     assert lines[-1].startswith("Estimates with a range")
 
 
+def test_no_plan_loses_its_head_before_its_items() -> None:
+    """Else what must change in one plan would be read as if it belonged to another."""
+    items = (found("danger", text="x" * 500), found("breakage", "note", text="y" * 90))
+    plans = [answered(review(*items, title=f"Plan {n}"), file=f"{n}.yaml") for n in range(150)]
+    markdown = markdown_report(told(*plans))
+    heads = re.findall(r"^### (Plan \d+), ", markdown, re.M)
+    assert 20 < len(heads) < 150
+    for head, note in zip(heads, re.split(r"^### .*$", markdown, flags=re.M)[1:]):
+        number = head.split()[1]
+        assert note.count("x" * 500) == 1 or number == heads[-1].split()[1]
+        assert f"`{number}.yaml`; hardest firing" in note
+    assert f"{150 - markdown.count('x' * 500)} that must change" in markdown
+
+
 def test_even_thousands_of_plans_and_endless_titles_fit() -> None:
     plans = [answered(review(found(), title="z" * 5000), file=f"{n}.yaml") for n in range(2000)]
     call = told(*plans, notices=(Notice(message="n" * 100_000, remedy="m" * 100_000),) * 40)
