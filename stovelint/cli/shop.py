@@ -47,5 +47,16 @@ class Shop:
             said += [self.own[name] for name in materials_of(build) if name in self.own]
         return replace(hot, assumptions=(*hot.assumptions, *said)) if said else hot
 
+    def named_in(self, text: str, build: Build) -> tuple[str, ...]:
+        """Sentences for the materials of its own that a text names and the plan does not hold."""
+        if not self.own:
+            return ()
+        import re
+
+        from stovelint.review import materials_of
+
+        words = set(re.findall(r"[a-z0-9-]+", text)) - set(materials_of(build))
+        return tuple(said for name, said in self.own.items() if name in words)
+
 
 NO_SHOP = Shop()

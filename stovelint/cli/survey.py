@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from typing import TYPE_CHECKING, Sequence
 
 from stovelint.cli import CLEAR
@@ -70,7 +71,12 @@ def survey_command(
     build, hot = plan.loaded.build, plan.hot
     objects = objector(book, build, hot, catalogue)
     chimney = chimney_draught(build, plan.solver)
-    say(survey_text(build, hot, catalogue, objects, units, chimney))
+    text = survey_text(build, hot, catalogue, objects, units, chimney)
+    named = chosen.shop.named_in(text, build)
+    if named:  # the survey proposes materials of the shop's own, and must say whose figures they are
+        hot = replace(hot, assumptions=(*hot.assumptions, *named))
+        text = survey_text(build, hot, catalogue, objects, units, chimney)
+    say(text)
     return CLEAR if hot.cycles else NOT_REVIEWED
 
 

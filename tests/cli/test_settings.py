@@ -360,6 +360,14 @@ def test_the_survey_goes_by_the_settings(here: Path, capsys: Said) -> None:
     assert "no material is called lake-stone" in capsys.readouterr().out
 
 
+def test_the_survey_says_whose_figures_it_proposes(quick: Path, capsys: Said) -> None:
+    """The plan holds no lake stone; the survey names it as what might go there."""
+    assert main(["survey", "shop/bench.heater.yaml"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "granite, lake-stone, limestone" in out
+    assert out.count("lake-stone is a material of the shop's own") == 1
+
+
 def test_a_rule_that_breaks_is_contained(quick: Path, capsys: Said) -> None:
     code = quick / "rules" / OWN / "rule.py"
     text = code.read_text(encoding="utf-8")
