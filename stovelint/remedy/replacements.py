@@ -7,24 +7,19 @@ cannot be put so is left to who prints it as a change of the tree.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Callable, Sequence
 
 from stovelint.errors import BuildFileError
-from stovelint.place import PLAN, Mark, Path, Span
+from stovelint.place import Mark, Path, Span
 from stovelint.remedy.edits import apply
+from stovelint.remedy.written import is_yaml, pair, written
 from stovelint.source.record import point_at
 
 if TYPE_CHECKING:
     from stovelint.remedy.rows import Edit, Tree
     from stovelint.source import Source
 
-WORD = re.compile(r"(?=[^\n]*[A-Za-z])[A-Za-z0-9][A-Za-z0-9 ./%+-]*(?<! )")
-"""What may stand in YAML without quotes, also within braces."""
-TAKEN = frozenset({"true", "false", "null"})
-"""Words that would be read as something else."""
-NUMBER = re.compile(r"[0-9.+-]+(?:e[0-9+-]+)?|0[xo][0-9a-f]+", re.IGNORECASE)
 BRACKETS = "[{"
 
 
@@ -97,7 +92,7 @@ def _replacement(source: Source, edit: Edit) -> Replacement | None:
         whole = "\n" not in old and (old[:1] in BRACKETS or not _is_collection(source, edit.path))
         if not whole or not old:
             return None
-        text = _written(edit.value, source.file)
+        text = written(edit.value, source.file)
         return None if text is None else Replacement(span=span, text=text)
     return _new_key(source, edit)
 
@@ -107,19 +102,21 @@ def _put_in(source: Source, edit: Edit) -> Replacement | None:
     entries = source.places.entries
     *above, index = edit.path
     around = tuple(above)
-    text = _written(edit.value, source.file)
+    text = written(edit.value, source.file)
     if text is None or not isinstance(index, int):
         return None
     span = entries[around].value
     if source.text[span.start.offset : span.start.offset + 1] == "[":
         if edit.path in entries:
-            return _point(source, entries[edit.path].value.start.offset, f"{text}, ")
+            mark = entries[edit.path].value.start
+            return _point(source, mark.offset, f"{text},{_between(source, mark)}")
         last = (*around, index - 1)
         if last not in entries:
             return None
-        return _point(source, entries[last].value.end.offset, f", {text}")
+        between = _between(source, entries[last].value.start)
+        return _point(source, entries[last].value.end.offset, f",{between}{text}")
     first = (*around, 0)
-    if not source.file.endswith(PLAN) or first not in entries:
+    if not is_yaml(source.file) or first not in entries:
         return None
     dash = _line_before(source.text, entries[first].value.start.offset)
     if dash.strip() != "-":
@@ -135,20 +132,25 @@ def _new_key(source: Source, edit: Edit) -> Replacement | None:
     """A new entry of a map, behind those that it has."""
     entries = source.places.entries
     around, key = edit.path[:-1], edit.path[-1]
-    text = _written(edit.value, source.file)
+    text = written(edit.value, source.file)
     inside = [path for path in entries if path[:-1] == around and len(path) == len(edit.path)]
     if text is None or not inside or not isinstance(key, str):
         return None
-    if not source.file.endswith(PLAN) or not WORD.fullmatch(key):
-        return None
+    entry = pair(key, text, source.file)
     span = entries[around].value
-    if source.text[span.start.offset : span.start.offset + 1] == "{":
-        end = max(entries[path].value.end.offset for path in inside)
-        return _point(source, end, f", {key}: {text}")
-    first = entries[inside[0]].key
-    if first is None:
+    if entry is None:
         return None
-    return _after(source, around, f"{' ' * first.start.column}{key}: {text}")
+    if source.text[span.start.offset : span.start.offset + 1] == "{":
+        last = max((entries[path] for path in inside), key=lambda one: one.value.end.offset)
+        if last.key is None:
+            return None
+        return _point(
+            source, last.value.end.offset, f",{_between(source, last.key.start)}{entry}"
+        )
+    first = entries[inside[0]].key
+    if first is None or not is_yaml(source.file):
+        return None
+    return _after(source, around, f"{' ' * first.start.column}{entry}")
 
 
 def _after(source: Source, path: Path, line: str) -> Replacement:
@@ -170,6 +172,12 @@ def _line_before(text: str, offset: int) -> str:
     return text[text.rfind("\n", 0, offset) + 1 : offset]
 
 
+def _between(source: Source, start: Mark) -> str:
+    """What stands between two things in brackets: a blank, or a new line where each has one."""
+    before = _line_before(source.text, start.offset)
+    return " " if before.strip() else _break(source) + before
+
+
 def _break(source: Source) -> str:
     return "\r\n" if "\r\n" in source.text else "\n"
 
@@ -179,51 +187,3 @@ def _is_collection(source: Source, path: Path) -> bool:
     for step in path:
         node = node[step]
     return isinstance(node, (dict, list))
-
-
-def _written(value: object, file: str) -> str | None:
-    """A value on one line, as its format writes it; None: only YAML can be trusted with it."""
-    yaml = file.endswith(PLAN)
-    if isinstance(value, str):
-        return value if yaml and _bare(value) else _quoted(value)
-    if not yaml:
-        return None
-    if isinstance(value, Mapping):
-        pairs = [(_written(key, file), _written(one, file)) for key, one in value.items()]
-        if any(key is None or one is None for key, one in pairs):
-            return None
-        return "{" + ", ".join(f"{key}: {one}" for key, one in pairs) + "}"
-    if isinstance(value, (list, tuple)):
-        written = [_written(one, file) for one in value]
-        return None if None in written else f"[{', '.join(map(str, written))}]"
-    if value is None or isinstance(value, bool):
-        return {None: "null", True: "true", False: "false"}[value]
-    return repr(value) if isinstance(value, (int, float)) else None
-
-
-def _bare(text: str) -> bool:
-    return (
-        WORD.fullmatch(text) is not None
-        and text.lower() not in TAKEN
-        and NUMBER.fullmatch(text) is None
-    )
-
-
-def _quoted(text: str) -> str:
-    r"""In double quotes, with escapes that YAML, JSON and TOML read alike.
-
-    >>> print(_quoted('4 1/2" \u00e9'))
-    "4 1/2\" \u00e9"
-    """
-    signs = []
-    for sign in text:
-        code = ord(sign)
-        if sign in '"\\':
-            signs.append("\\" + sign)
-        elif 0x20 <= code < 0x7F:
-            signs.append(sign)
-        elif code < 0x10000:
-            signs.append(f"\\u{code:04x}")
-        else:  # one above the basic plane: JSON has no escape for it that all three read
-            signs.append(sign)
-    return '"' + "".join(signs) + '"'

@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from stovelint.place import PLANS
 from stovelint.remedy import Edit
 from stovelint.remedy.edits import apply
 from stovelint.remedy.replacements import replaced, replacements
 from stovelint.source import Source
+from stovelint.source.formats import parse_text
 from stovelint.source.yaml import parse
 
 NAME = "kiln.heater.yaml"
@@ -149,11 +149,82 @@ def test_a_value_that_stands_in_another_file_is_not_changed_here() -> None:
     assert replacements(merged, (edit,), lambda text: apply(source.tree, (edit,))) is None
 
 
-@pytest.mark.parametrize("ending", PLANS[1:])
-def test_other_formats_take_words_in_quotes_only(ending: str) -> None:
-    text = '{"parts": {"cap": {"bearing": "100 mm"}}}\n'
-    source = parse(text, "kiln" + ending)  # of these formats this text is read alike
-    made = replacements(source, (Edit(path=at("bearing"), value="1 in"),), tree)
-    assert made is not None and replaced(text, made) == text.replace("100 mm", "1 in")
-    record = Edit(path=at("bearing"), value={"width": "1 in"})
-    assert replacements(source, (record,), tree) is None
+JSON = """\
+{
+  "parts": {
+    "cap": {
+      "bearing": "100 mm",
+      "layers": [
+        {"material": "granite", "thickness": "40 mm"},
+        {
+          "material": "perlite"
+        }
+      ]
+    }
+  }
+}
+"""
+TOML = """\
+[parts.cap]
+bearing = "100 mm"  # all round
+layers = [
+  {material = "granite", thickness = "40 mm"},  # cut
+  {material = "perlite"},
+]
+"""
+BEARING = Edit(path=at("bearing"), value={"width": "100 mm", "insulation": "1/2 in"})
+LAYER = {"material": "x", "thickness": "1 in", "cores": True, "count": [1, 2.5]}
+
+
+@pytest.mark.parametrize("ending, text", [(".json", JSON), (".toml", TOML)])
+@pytest.mark.parametrize("edits", [
+    (BEARING,),
+    (Edit(path=at("layers", 0), value=LAYER, insert=True), BEARING),
+    (Edit(path=at("layers", 1), value=LAYER, insert=True),),
+    (Edit(path=at("layers", 2), value=LAYER, insert=True),),
+    (Edit(path=at("layers", 0, "set"), value="loose"),),
+    (Edit(path=at("layers", 0, "material"), value="slate"),),
+])  # fmt: skip
+def test_other_formats_are_written_in_their_own_way(
+    ending: str, text: str, edits: tuple[Edit, ...]
+) -> None:
+    name = f"kiln.heater{ending}"
+    source = parse_text(name, text, name, bom=False)
+    made = replacements(source, edits, lambda text: parse_text(name, text, name, bom=False).tree)
+    assert made is not None
+    after = replaced(text, made)
+    assert parse_text(name, after, name, bom=False).tree == apply(source.tree, edits)
+    gone = [line for line in text.splitlines() if line not in after.splitlines()]
+    assert len(gone) <= len(edits)
+
+
+def test_a_layer_of_json_gets_a_line_like_its_neighbours() -> None:
+    name = "kiln.heater.json"
+    source = parse_text(name, JSON, name, bom=False)
+    edit = Edit(path=at("layers", 0), value={"material": "x"}, insert=True)
+    made = replacements(source, (edit,), lambda text: parse_text(name, text, name, bom=False).tree)
+    assert made is not None
+    assert '      "layers": [\n        {"material": "x"},\n        {"material": "granite"' in (
+        replaced(JSON, made)
+    )
+
+
+def test_a_record_of_toml_bears_bare_keys() -> None:
+    name = "kiln.heater.toml"
+    source = parse_text(name, TOML, name, bom=False)
+    made = replacements(
+        source, (BEARING,), lambda text: parse_text(name, text, name, bom=False).tree
+    )
+    assert made is not None
+    assert replaced(TOML, made) == TOML.replace(
+        '"100 mm"', '{width = "100 mm", insulation = "1/2 in"}'
+    )
+
+
+def test_tables_of_toml_get_no_layer_between_them() -> None:
+    text = '[[parts.cap.layers]]\nmaterial = "granite"\n\n[[parts.cap.layers]]\nmaterial = "x"\n'
+    name = "kiln.heater.toml"
+    source = parse_text(name, text, name, bom=False)
+    edit = Edit(path=at("layers", 1), value={"material": "y"}, insert=True)
+    made = replacements(source, (edit,), lambda text: parse_text(name, text, name, bom=False).tree)
+    assert made is None
