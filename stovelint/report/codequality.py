@@ -16,7 +16,8 @@ call counts as not carried out for it; it is critical where it holds, else info.
 The host itself compares the reports of two branches by their fingerprints. So what stood in an
 older revision alike is in the list, and what is gone is not. A finding that a variance accepts is
 left out: the format has no word for that, and the host would show it as open. What belongs to no
-file has no place here; the exit status tells of it, as do the other forms.
+file has no place here; the exit status tells of it, as do the other forms. A plan outside the
+repository keeps the path by which it was named, and the host will not find it.
 
 Fingerprints are 128 bits in hexadecimal. They go by the plan's path and by what
 `review.fingerprint` counts, hence not by lines above, and no two in a report are alike.
