@@ -9,6 +9,7 @@ from stovelint.assemble.metal import read_tees, read_ties
 from stovelint.assemble.reader import Record
 from stovelint.build import Gap, Joists, Layer, Reinforcement
 from stovelint.quantity import format_length
+from stovelint.quantity.numbers import shown
 
 _OF_MATERIAL = (
     "thickness", "mortar", "joint", "set", "cores", "pieces", "span", "held", "carried_by",
@@ -96,7 +97,7 @@ def _check_joists(owner: Record, layer: Record, last: bool) -> None:
     kind = owner.maybe_text("kind")
     if kind is not None and kind not in ("floor", "base"):
         remedy = "delete it; it goes with: floor, base"
-        layer.note("joists", f"a {kind} has no joists", remedy, at_key=True)
+        layer.note("joists", f"a {shown(kind)} has no joists", remedy, at_key=True)
         return
     between = record.text("between")
     if between == "open" and not last:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, Mapping, cast
+from typing import Literal, Mapping, cast, get_args
 
 from stovelint.assemble import bounds
 from stovelint.assemble.layers import read_layers
@@ -11,6 +11,7 @@ from stovelint.build import Bearing, Courses, Part, PartKind, Side
 
 _RESTING = ("cap", "floor", "cook-plate", "bench-top", "lintel")
 """Kinds of part that span and rest on something."""
+_KINDS = get_args(PartKind)
 
 
 def read_gauges(plan: Record) -> dict[str, float] | None:
@@ -64,7 +65,7 @@ def _read_part(name: str, record: Record, gauges_m: Mapping[str, float] | None) 
 def _read_shape(record: Record) -> Literal["dome", "vault"] | None:
     kind = record.text("kind")
     for key in ("shape", "rise"):
-        if record.has(key) and kind and kind != "cap":
+        if record.has(key) and kind in _KINDS and kind != "cap":
             record.note(key, f"a {kind} has no `{key}`", "delete it; it goes with: cap", True)
     if record.has("rise") and not record.has("shape"):
         record.note("rise", "a flat cap has no rise", "add `shape: dome` or `shape: vault`", True)
@@ -104,7 +105,7 @@ def _read_bearing(record: Record) -> Bearing | None:
     if not record.has("bearing"):
         return None
     kind = record.text("kind")
-    if kind and kind not in _RESTING:
+    if kind in _KINDS and kind not in _RESTING:
         message = f"a {kind} has no `bearing`"
         record.note("bearing", message, "delete it; it goes with: " + ", ".join(_RESTING), True)
     inner = record.child("bearing")

@@ -7,12 +7,14 @@ and no mistake follows from another; it never leaves this floor, since a noted m
 
 from __future__ import annotations
 
+import re
 from typing import Any, Iterable, Iterator
 
 from stovelint.assemble.bounds import Bound
 from stovelint.errors import QuantityError
 from stovelint.place import MOST_MISTAKES, Mistake, Path, Places
 from stovelint.quantity import PARSERS
+from stovelint.quantity.numbers import shown
 from stovelint.schema import closest
 
 NAN = float("nan")
@@ -20,6 +22,14 @@ MOST_FOUND = 2 * MOST_MISTAKES
 MOST_SUGGESTED = 50
 """Wrong names for which close spellings are looked for, since that takes its time."""
 MOST_NAMES = 30
+LONG = 200
+_NAMED = re.compile(r"`([^`]{41,})`|\S{61,}")
+"""What a plan calls something, as long as no name may be."""
+
+
+def _short(hit: re.Match[str]) -> str:
+    return shown(hit.group()) if hit.group(1) is None else f"`{shown(hit.group(1))}`"
+
 
 
 class Sheet:
@@ -35,7 +45,8 @@ class Sheet:
         if len(self.mistakes) > MOST_FOUND:
             return  # more than anyone reads in one go
         span = self.places.key(path) if at_key else self.places.value(path)
-        self.mistakes.append(Mistake(span=span, path=path, message=message, remedy=remedy))
+        said = message if len(message) <= LONG else _NAMED.sub(_short, message)
+        self.mistakes.append(Mistake(span=span, path=path, message=said, remedy=remedy))
 
     def whole(self, key: str) -> bool:
         """Whether the schema found nothing wrong in one main part of the file, nor with the
@@ -50,7 +61,7 @@ class Sheet:
         if near:
             remedy = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?"
         elif known:
-            remedy = "there are: " + ", ".join(known[:MOST_NAMES])
+            remedy = "there are: " + ", ".join(map(shown, known[:MOST_NAMES]))
             if len(known) > MOST_NAMES:
                 remedy += f" and {len(known) - MOST_NAMES} more"
         else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterable
 
 from stovelint.errors import CatalogueError
-from stovelint.place import Mistake
+from stovelint.place import MOST_MISTAKES, Mistake
 
 if TYPE_CHECKING:
     from stovelint.build import Build, Layer, Part, Surrounding
@@ -35,6 +35,8 @@ def check_materials(build: Build, catalogue: Catalogue, places: Places) -> tuple
     )  # fmt: skip
     for owner in owners:
         for layer in owner.layers:
+            if len(found) > MOST_MISTAKES:
+                break  # nobody reads more; and to look for close spellings takes its time
             for key, name in _names(layer):
                 try:
                     _fits(catalogue, key, name, layer.role)

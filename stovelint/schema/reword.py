@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import lru_cache
 from typing import Any, Callable, Iterable, Iterator, NamedTuple
 
 import jsonschema  # type: ignore[import-untyped]
@@ -43,6 +44,13 @@ def _pattern(validator: Any, pattern: str, instance: Any, schema: Any) -> Iterat
     """`$` is the end of the text, as in ECMA 262; in Python it would also match before a break."""
     if isinstance(instance, str) and re.search(pattern.replace("$", r"\Z"), instance) is None:
         yield jsonschema.ValidationError("pattern")
+
+
+@lru_cache(maxsize=None)
+def _engine(schema_json: str) -> tuple[dict[str, Any], Any]:
+    schema = json.loads(schema_json)
+    engine = validators.extend(jsonschema.Draft202012Validator, {"pattern": _pattern})
+    return schema, engine(schema)
 
 
 def list_mistakes(tree: dict[str, Any], places: Places, schema_json: str) -> tuple[Mistake, ...]:

@@ -152,6 +152,7 @@ class _Scanner(Scan):
     def value_or_open(self) -> None:
         start, sign = self.at, self.sign()
         path = self.path()
+        self.counted(start, path)
         if sign in ("{", "["):
             if len(self.levels) == MAX_DEPTH:
                 raise self.too_deep(start, path)

@@ -13,6 +13,14 @@ from stovelint.source.text import unseen
 MAX_DEPTH = 40
 """Deepest nesting that is read, in every format; a plan needs 8."""
 
+MOST_VALUES = 100_000
+"""Values of one file, records and lists included; the largest plan that the schema allows has half
+as many."""
+TOO_MANY = (
+    f"the file holds more than {MOST_VALUES} values",
+    "check that this is the right file: a plan has some hundred",
+)
+
 
 class Stop(Exception):
     """Reading cannot go on; the mistake is already noted."""
@@ -30,6 +38,7 @@ class Scan:
         self.raw: dict[Path, Raw] = {}
         self.mistakes: list[Mistake] = []
         self.root: Any = None
+        self.values = 0
         self._begins = [0]
         at = text.find("\n")
         while at >= 0:
@@ -50,15 +59,21 @@ class Scan:
 
     @property
     def full(self) -> bool:
-        """Whether there are more mistakes than anyone reads in one go."""
-        return len(self.mistakes) > 2 * MOST_MISTAKES
+        """Whether there are more mistakes, or values, than anyone reads in one go."""
+        return len(self.mistakes) > 2 * MOST_MISTAKES or self.values > MOST_VALUES
 
     def stop(self, start: int, path: Path, message: str, remedy: str, end: int = -1) -> Stop:
         """Note a mistake (of one character, if nothing is said) after which nothing makes sense."""
         if end < 0:
-            end = min(start + 1, len(self.text))
+            end = start + (self.text[start : start + 1] not in ("", "\r", "\n"))
         self.note(start, end, path, message, remedy)
         return Stop()
+
+    def counted(self, start: int, path: Path) -> None:
+        """Count one more value, which begins at `start`."""
+        self.values += 1
+        if self.values > MOST_VALUES:
+            raise self.stop(start, path, *TOO_MANY)
 
     def too_deep(self, start: int, path: Path) -> Stop:
         """The refusal of a bracket, brace or key that leads too deep."""
@@ -83,14 +98,17 @@ class Scan:
 
 def plain_tree(tree: object) -> bool:
     """Whether a library's tree holds only what needs no second look: no text that cannot be seen,
-    no key over several lines, no whole number too long, no date, no nesting too deep.
+    no key over several lines, no whole number too long, no date, no nesting too deep; and not too
+    many values.
 
     >>> plain_tree({"title": "Kiln Cottage"}), plain_tree({"title": chr(27)})
     (True, False)
     """
     ahead: list[tuple[object, int]] = [(tree, 1)]
+    values = 0
     while ahead:
         node, depth = ahead.pop()
+        values += 1
         if isinstance(node, str):
             if unseen(node):
                 return False
@@ -110,4 +128,4 @@ def plain_tree(tree: object) -> bool:
                 return False
         elif node is not None and not isinstance(node, float):
             return False
-    return True
+    return values <= MOST_VALUES

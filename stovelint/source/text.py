@@ -23,9 +23,12 @@ _MOST_SHOWN = 20
 
 
 def refuse(file: str, text: str, offset: int, message: str, remedy: str) -> Mistake:
-    """A mistake at one character of the text, belonging to no entry of the tree."""
+    """A mistake at one character of the text (none at the end of a line), belonging to no entry
+    of the tree."""
     start = point_at(text, offset)
-    end = (start[0], start[1] + 1, offset + 1) if offset < len(text) else start
+    end = start
+    if text[offset : offset + 1] not in ("", "\n") and not text.startswith("\r\n", offset):
+        end = (start[0], start[1] + 1, offset + 1)
     return Mistake(span=span_of(file, start, end), path=(), message=message, remedy=remedy)
 
 

@@ -119,6 +119,7 @@ class _Scanner(Tokens):
         key, key_start, key_end = part
         if len(outer.path) + 1 >= MAX_DEPTH:
             raise self.too_deep(key_start, outer.path)
+        self.counted(key_start, outer.path)
         record = _Record({}, (*outer.path, key), kind, start, outer)
         record.key_at = (key_start, key_end)
         record.live = outer.live
@@ -171,6 +172,7 @@ class _Scanner(Tokens):
         place = len(listed.node)
         if len(listed.path) + 1 >= MAX_DEPTH:
             raise self.too_deep(part[1], listed.path)
+        self.counted(part[1], listed.path)
         item = _Record({}, (*listed.path, place), HEADED, start, listed)
         item.live = listed.live
         listed.node.append(item.node)
@@ -222,6 +224,7 @@ class _Scanner(Tokens):
             start = self.at
             owner, part = place
             path = self.path_of(place)
+            self.counted(start, path)
             sign = self.text[start : start + 1]
             if sign and sign in "[{":
                 if len(path) >= MAX_DEPTH:

@@ -18,7 +18,7 @@ from stovelint.place import MOST_MISTAKES, Mistake, Path, Places, shortened
 from stovelint.quantity.numbers import shown
 from stovelint.source.record import LazyEntries, Point, Raw, Source, point_at, span_of
 from stovelint.source.scalars import OddNumber, plain
-from stovelint.source.scan import MAX_DEPTH
+from stovelint.source.scan import MAX_DEPTH, MOST_VALUES, TOO_MANY
 from stovelint.source.text import refuse, unseen
 from stovelint.source.yaml_faults import reword
 
@@ -53,6 +53,7 @@ class _Reader:
         self.levels: list[_Level] = []
         self.root: Any = None
         self.documents = 0
+        self.values = 0
 
     def note(self, start: Point, end: Point, message: str, remedy: str) -> None:
         path: Path = ()
@@ -171,6 +172,10 @@ class _Reader:
 
     def value(self, value: Any, start: Point, end: Point) -> None:
         """File a finished value (or key) in the level that is open."""
+        self.values += 1
+        if self.values > 2 * MOST_VALUES:  # keys are counted too
+            self.note(start, end, *TOO_MANY)
+            raise _Stop
         if not self.levels:
             self.root = value
             self.raw[()] = (None, None, start, end)

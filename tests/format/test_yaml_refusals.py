@@ -10,7 +10,8 @@ from stovelint.errors import BuildFileError
 from stovelint.place import Mistake
 from stovelint.source import read_plan
 from stovelint.source.text import MAX_BYTES
-from stovelint.source.yaml import MAX_DEPTH, parse
+from stovelint.source.scan import MAX_DEPTH
+from stovelint.source.yaml import parse
 
 
 def refused(text: str, pure: bool = False) -> tuple[Mistake, ...]:
