@@ -35,6 +35,11 @@ FORBIDDEN = {
     "xmlrpc": "network",
 }
 FORBIDDEN_CALLS = {"default_rng", "getcwd", "getpid", "hash", "urandom"}
+EXCUSED = {
+    ("stovelint/cli/prefix.py", "getcwd"): "hosts count names from the root of the repository",
+    ("stovelint/store/keep.py", "getpid"): "tells half-written files of two processes apart",
+}
+"""Calls that no byte of a report's text, and no verdict, depends on."""
 SHIPPED = python_files(PACKAGE) + python_files(RULES)
 
 
@@ -54,7 +59,13 @@ def test_nothing_calls_what_changes_between_runs(path: Path) -> None:
             assert not chance, f"{shown(path)}:{node.lineno}: chance"
         if isinstance(node, ast.Call):
             name = getattr(node.func, "attr", getattr(node.func, "id", ""))
-            assert name not in FORBIDDEN_CALLS, f"{shown(path)}:{node.lineno}: {name}()"
+            if (shown(path), name) not in EXCUSED:
+                assert name not in FORBIDDEN_CALLS, f"{shown(path)}:{node.lineno}: {name}()"
+
+
+@pytest.mark.parametrize(("file", "call"), EXCUSED)
+def test_no_excuse_stands_for_nothing(file: str, call: str) -> None:
+    assert f"{call}()" in (ROOT / file).read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
