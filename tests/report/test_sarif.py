@@ -14,6 +14,7 @@ from stovelint.report.sarif import sarif_report
 from stovelint.report.sarif.pages import description, page_markdown, page_text, shortened
 from stovelint.report.told import Told
 from stovelint.review.fingerprint import fingerprints
+from stovelint.rule import Stakes
 from tests.report import make, sarif_make
 
 Node = dict[str, Any]
@@ -99,6 +100,7 @@ def test_a_message_says_everything_in_words() -> None:
     labels = [line.split(":")[0] for line in others]
     assert labels[0] == "Also set" and labels[-1].startswith("See [bell-cap in kit core")
     assert {"May take", "Why", "Also", "Do", "Tried"} <= set(labels)
+    assert "Found" not in labels, "that is the first paragraph"
     assert "175 degC in excursions (CON-175, read)" in text
     assert others[-1].endswith(", [chamber bell](2).")
 
@@ -199,6 +201,24 @@ def test_limits_are_parameters_and_their_sources_taxa() -> None:
     assert found == ["CON-175", "read"]
 
 
+def test_a_rule_is_described_with_its_stakes_and_their_level() -> None:
+    all_stakes: tuple[Stakes, ...] = ("danger", "performance", "advice")
+    rules = tuple(
+        replace(sarif_make.BOOK[0], name=stakes, stakes=stakes) for stakes in all_stakes
+    )
+    described = run(replace(sarif_make.told(), book=rules))["tool"]["driver"]["rules"]
+    found = {rule["id"]: rule for rule in described}
+    levels = {name: rule["defaultConfiguration"]["level"] for name, rule in found.items()}
+    assert (levels["danger"], levels["performance"], levels["advice"]) == (
+        "error", "warning", "note"
+    )
+    one = found["danger"]
+    assert one["properties"]["tags"] == ["danger"]
+    assert one["shortDescription"]["text"] == "Wood under the heater."
+    assert one["help"]["markdown"].startswith("# Wood under the heater")
+    assert one["helpUri"] == "https://stovelint.example/rules/danger"
+
+
 def test_a_fix_is_the_replacement_and_nothing_else() -> None:
     found = of(ONE, "cap-insulation", kind="fail")
     (fix,) = found["fixes"]
@@ -238,6 +258,23 @@ def test_compared_results_say_how_they_stand() -> None:
     assert place["artifactLocation"]["uri"] == "plans/old.heater.yaml"
     assert gone["message"]["text"].startswith("Gone since main: bell / cap / hot face")
     assert all("baselineState" not in one for one in results(ONE))
+    # The plan holds nothing for this rule any more.
+    right = of(told, "concrete-elevation", kind="notApplicable", baselineState="updated")
+    assert "holds nothing" in right["message"]["text"]
+
+
+def test_a_rule_that_came_right_is_updated_and_the_others_are_as_they_were() -> None:
+    one = sarif_make.quiet()
+    assert one.review is not None
+    was = replace(
+        one.review, since="main", file_before=one.file,
+        gone=(sarif_make.finding("concrete-elevation"),),
+    )
+    told = sarif_make.told(replace(one, review=was), since="main")
+    states = {found["ruleId"]: found["baselineState"] for found in results(told)
+              if found["kind"] != "fail"}  # fmt: skip
+    assert states.pop("concrete-elevation") == "updated"
+    assert set(states.values()) == {"unchanged"}
 
 
 def test_hosts_get_what_is_open_and_a_danger_unjudged_as_a_warning() -> None:

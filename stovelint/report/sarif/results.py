@@ -128,7 +128,8 @@ class Results:
             (rule for rule in point.rules if rule in self._rules.index), HEAT
         )
         kind, level = ("open", "none") if point.kind == "open" else ("fail", str(point.level))
-        if self._upload and kind == "open" and _shown_as_open(point):
+        if self._upload and kind == "open" and point.stakes == "danger":
+            # A danger that nobody could judge is a warning, and a host must show it as one.
             kind, level = "fail", str(point.level)
         node = self._start(point, rule, kind, level, _said(point))
         if point.span is None:
@@ -200,11 +201,6 @@ def shown(node: Node) -> bool:
         and not node["suppressions"]
         and node.get("baselineState") != "absent"
     )
-
-
-def _shown_as_open(point: Point) -> bool:
-    """A danger that nobody could judge is a warning, and a host must show it as one."""
-    return point.stakes == "danger" and not point.accepted
 
 
 def _said(point: Point) -> list[str]:
