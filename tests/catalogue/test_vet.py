@@ -139,6 +139,13 @@ def test_a_curve_that_falls_to_nothing() -> None:
     row = granite()
     row["conductivity_W_mK"]["points"] = [[20, 2.8], [900, -0.1]]
     assert any("nothing" in one.message for one in faults(row))
+    row = granite()
+    row["conductivity_W_mK"] = {
+        "points": [[20, 2.8]], "band_20C": [-0.1, 2.8, 3.0], "grade": "read",
+        "source": "a sheet of the quarry",
+    }  # fmt: skip
+    (only,) = [one for one in faults(row) if one.message == "it falls to nothing"]
+    assert only.path == ("conductivity_W_mK",)
 
 
 @pytest.mark.parametrize(

@@ -96,3 +96,15 @@ def test_a_write_that_fails_leaves_the_old_one(
         Record(digests={}).save(path)
     assert Record.read(path).digests == {"/shop": DIGEST}
     assert os.listdir(tmp_path) == ["vouched.json"]
+
+
+def test_a_record_needs_a_home_to_speak_of_rules(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from stovelint.cli.settle import Wish, settle
+    from tests.settings.shopfloor import shop
+
+    monkeypatch.setenv("XDG_STATE_HOME", "state")
+    monkeypatch.setenv("HOME", "here")
+    (notice,) = settle(Wish(), (str(shop(tmp_path) / "bench.heater.yaml"),)).notices
+    assert "no home" in notice.message
