@@ -209,6 +209,24 @@ def test_a_layer_of_json_gets_a_line_like_its_neighbours() -> None:
     )
 
 
+def test_a_record_over_several_lines_is_not_written_over() -> None:
+    name = "kiln.heater.json"
+    source = parse_text(name, JSON, name, bom=False)
+    edit = Edit(path=at("layers", 1), value={"material": "x"})
+    made = replacements(source, (edit,), lambda text: parse_text(name, text, name, bom=False).tree)
+    assert made is None
+
+
+def test_a_line_of_json_ends_as_the_others_do() -> None:
+    name, text = "kiln.heater.json", JSON.replace("\n", "\r\n")
+    source = parse_text(name, text, name, bom=False)
+    edit = Edit(path=at("layers", 1), value={"material": "x"}, insert=True)
+    made = replacements(source, (edit,), lambda text: parse_text(name, text, name, bom=False).tree)
+    assert made is not None
+    after = replaced(text, made)
+    assert after.count("\n") == after.count("\r\n") == text.count("\n") + 1
+
+
 def test_a_record_of_toml_bears_bare_keys() -> None:
     name = "kiln.heater.toml"
     source = parse_text(name, TOML, name, bom=False)

@@ -15,7 +15,7 @@ from stovelint.report.sarif.pages import description, page_markdown, page_text, 
 from stovelint.report.told import Told
 from stovelint.review.fingerprint import fingerprints
 from stovelint.rule import Stakes
-from tests.report import make, sarif_make
+from tests.report import make, sarif_make, sarif_rules
 
 Node = dict[str, Any]
 
@@ -345,6 +345,25 @@ def test_odd_names_and_words_reach_the_reader_whole() -> None:
     wrong = [one["message"]["text"] for one in results(told) if one["ruleId"] == "build-file"]
     assert wrong[0].startswith("parts / \\x1b[31m: `{{x}}` is [no] (3) number.")
     assert "\x1b" not in sarif_report(told)
+
+
+def test_a_plan_outside_the_repository_has_an_absolute_uri_and_no_base() -> None:
+    told = replace(
+        sarif_make.told(sarif_make.failed("/srv/a b.heater.yaml"), sarif_make.failed("../../x")),
+        root="/home/repo",
+    )
+    places = [
+        one["locations"][0]["physicalLocation"]["artifactLocation"] for one in results(told)
+    ]
+    assert places == [
+        {"uri": "../x", "index": 0}, {"uri": "file:///srv/a%20b.heater.yaml", "index": 1}
+    ]
+    inside = replace(told, answers=(sarif_make.failed("/home/repo/x.heater.yaml"),))
+    (found,) = results(inside)
+    assert found["locations"][0]["physicalLocation"]["artifactLocation"] == {
+        "uri": "x.heater.yaml", "uriBaseId": "%SRCROOT%", "index": 0
+    }
+    assert sarif_rules.broken(json.loads(sarif_report(told))) == []
 
 
 def test_same_input_same_bytes_whatever_the_order() -> None:
