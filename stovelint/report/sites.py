@@ -42,14 +42,33 @@ class Sites:
     flows: Mapping[int, tuple[Step, ...]] = field(default_factory=dict)
     """By index of a finding: the way of the heat in the hardest firing, hot face first."""
 
-    def line_end(self, file: str, line: int) -> int | None:
-        r"""Column behind the last sign of a line, from 0; None where the text is not known.
+    def line_end(self, span: Span) -> int | None:
+        """Column behind the last sign of the line in which a span begins, from 0; None where the
+        text is not known."""
+        text = self.texts.get(span.file)
+        if text is None:
+            return None
+        end = text.find("\n", span.start.offset)
+        end = len(text) if end < 0 else end
+        length = len(text[span.start.offset : end].removesuffix("\r"))
+        return span.start.column + length
 
-        >>> Sites(texts={"a": "one\r\nfour\n"}).line_end("a", 0)
-        3
-        """
-        lines = self.texts[file].split("\n") if file in self.texts else ()
-        return len(lines[line].removesuffix("\r")) if line < len(lines) else None
+    def around(self, span: Span, lines: int) -> tuple[int, str] | None:
+        """The number of the first line, from 0, and the text of the line in which a span begins
+        with some lines above and below it; None where the text is not known."""
+        text = self.texts.get(span.file)
+        if text is None:
+            return None
+        start = span.start.offset - span.start.column
+        first = span.start.line
+        while start and first > span.start.line - lines:
+            start = text.rfind("\n", 0, start - 1) + 1
+            first -= 1
+        end = span.start.offset
+        for _ in range(lines + 1):
+            next_end = text.find("\n", end)
+            end = len(text) if next_end < 0 else next_end + 1
+        return first, text[start:end].removesuffix("\n").removesuffix("\r")
 
 
 NO_SITES = Sites()

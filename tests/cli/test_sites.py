@@ -9,7 +9,9 @@ import pytest
 from stovelint.cli.heatpath import heat_paths
 from stovelint.cli.sites import sites_of
 from stovelint.hotmap.records import DepthHeat, HotMap, PatchHeat
+from stovelint.place import Mark, Span
 from stovelint.remedy import Edit, Proposal
+from stovelint.report.sites import Sites
 from stovelint.review import Review
 from stovelint.source import Source
 from stovelint.source.formats import parse_text
@@ -121,6 +123,26 @@ def test_lines_and_places_of_the_file() -> None:
     assert sites.texts == {NAME: TEXT}
     assert sites.title is not None and sites.title.start.line == 0
     assert sites.chambers["bell"].start.line == 2
-    assert sites.line_end(NAME, 6) == len("      - {material: granite, thickness: 40 mm}")
-    assert sites.line_end("another", 0) is None and sites.line_end(NAME, 90) is None
+    layer = source().places.value(("parts", "bell-cap", "layers", 0))
+    assert sites.line_end(layer) == len("      - {material: granite, thickness: 40 mm}")
+    assert sites.around(layer, 1) == (5, "\n".join(TEXT.splitlines()[5:8]))
+    assert sites.around(layer, 99) == (0, TEXT.removesuffix("\n"))
+    assert sites.around(layer, 0) == (6, TEXT.splitlines()[6])
+    elsewhere = replace(layer, file="another")
+    assert sites.line_end(elsewhere) is None and sites.around(elsewhere, 1) is None
     assert 0 in sites.flows and not sites.fixes
+
+
+@pytest.mark.parametrize("text", [TEXT.replace("\n", "\r\n"), TEXT.removesuffix("\n")])
+def test_lines_end_before_their_break(text: str) -> None:
+    read = parse_text(NAME, text, NAME)
+    sites = Sites(texts={NAME: text})
+    for number, line in enumerate(TEXT.splitlines()):
+        start = text.replace("\r", "").splitlines()[:number]
+        width = 2 if "\r" in text else 1
+        offset = sum(len(one) + width for one in start)
+        spot = Mark(line=number, column=0, offset=offset)
+        span = Span(file=NAME, start=spot, end=spot)
+        assert sites.line_end(span) == len(line)
+        assert sites.around(span, 0) == (number, line)
+    assert sites.line_end(read.places.value(("title",))) == len("title: Kiln Cottage")

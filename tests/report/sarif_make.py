@@ -31,13 +31,15 @@ TEXT = (
 CAP: Path = ("parts", "bell-cap", "layers", 0)
 
 
+def mark(line: int, column: int, file: str) -> Mark:
+    lines = TEXT.splitlines(keepends=True) if file == make.FILE else []
+    return Mark(line=line, column=column, offset=sum(map(len, lines[:line])) + column)
+
+
 def span(line: int = 6, column: int = 8, *, to: tuple[int, int] | None = None,
          file: str = make.FILE) -> Span:  # fmt: skip
     end = to or (line, column + 2)
-    return Span(
-        file=file, start=Mark(line=line, column=column, offset=0),
-        end=Mark(line=end[0], column=end[1], offset=0),
-    )  # fmt: skip
+    return Span(file=file, start=mark(line, column, file), end=mark(*end, file))
 
 
 def variance(rule: str = "cap-insulation", *, name: str = "cap-for-now") -> Variance:
@@ -102,7 +104,7 @@ def answer(file: str = make.FILE) -> Answer:
             ),
         ),
     )  # fmt: skip
-    point = Mark(line=6, column=0, offset=TEXT.index("      - "))
+    point = mark(6, 0, make.FILE)
     at = Span(file=make.FILE, start=point, end=point)
     change = Replacement(span=at, text="      - {material: aes-blanket-128}\n")
     proposals: dict[int, tuple[Proposal, ...]] = {

@@ -110,6 +110,7 @@ def test_a_place_is_one_line_with_its_text_and_its_names() -> None:
     (location,) = found["locations"]
     place = location["physicalLocation"]
     assert place["artifactLocation"]["uri"] == "plans/kiln.heater.yaml"
+    assert place["region"]["snippet"]["text"] == "{}"
     region = {key: value for key, value in place["region"].items() if key != "snippet"}
     assert region == {"startLine": 7, "startColumn": 9, "endLine": 7, "endColumn": 11}
     assert place["contextRegion"]["snippet"]["text"] == "  bell-cap:\n    layers:\n      - {}"

@@ -117,7 +117,7 @@ def region(span: Span, sites: Sites = NO_SITES) -> Node:
     if span.end.line == line:
         end = span.end.column
     else:
-        known = sites.line_end(span.file, line)
+        known = sites.line_end(span)
         end = column + 1 if known is None else max(column, known)
     found: Node = {
         "startLine": line + 1, "startColumn": column + 1, "endLine": line + 1,
@@ -132,18 +132,14 @@ def region(span: Span, sites: Sites = NO_SITES) -> Node:
 
 def context(span: Span, sites: Sites) -> Node | None:
     """The lines around the beginning of a span; None where the text is not known."""
-    text = sites.texts.get(span.file)
-    if text is None:
+    found = sites.around(span, AROUND)
+    if found is None:
         return None
-    lines = text.split("\n")
-    first = max(0, span.start.line - AROUND)
-    last = min(len(lines) - 1, span.start.line + AROUND)
-    last -= last > span.start.line and not lines[last]  # behind the end of the last line is none
-    end = len(lines[last].removesuffix("\r"))
-    snippet = "\n".join([*lines[first:last], lines[last][:end]])
+    first, text = found
+    *above, last = text.split("\n")
     return {
-        "startLine": first + 1, "startColumn": 1, "endLine": last + 1, "endColumn": end + 1,
-        "snippet": {"text": snippet},
+        "startLine": first + 1, "startColumn": 1, "endLine": first + 1 + len(above),
+        "endColumn": len(last) + 1, "snippet": {"text": text},
     }  # fmt: skip
 
 
