@@ -47,7 +47,7 @@ def compute(
     content = noted.seen.pop(path, None)
     if content is None or answer.failure or (answer.review and answer.review.crashes):
         return answer
-    if answer.review is None and _may_be_based(content):
+    if answer.review is None and may_be_based(content):
         return answer
     bases = tuple(
         (base, hashlib.sha256(read).hexdigest()) for base, read in sorted(noted.seen.items())
@@ -77,11 +77,12 @@ class Noted:
 def _words(path: str, shown: str, content: bytes) -> tuple[str, ...]:
     """What else decides: the name, since positions bear it; with bases also the folder, since it
     decides which files may be read."""
-    folder = os.path.realpath(os.path.dirname(path)) if _may_be_based(content) else ""
+    folder = os.path.realpath(os.path.dirname(path)) if may_be_based(content) else ""
     return (path, shown, folder)
 
 
-def _may_be_based(content: bytes) -> bool:
+def may_be_based(content: bytes) -> bool:
+    """Whether a plan may be based on others, seen without reading it as a plan."""
     return b"based_on" in content or b"\\" in content  # an escape may spell the key
 
 

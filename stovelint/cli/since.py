@@ -111,6 +111,8 @@ def compared(
     if review is None:
         return answer
     given = since.revision.given
+    if _untouched(path, since):
+        return replace(answer, review=all_unchanged(review, since=given, file_before=answer.file))
     try:
         source = read_plan(path, answer.file)
     except BuildFileError as error:  # somebody has written to it meanwhile
@@ -135,7 +137,7 @@ def compared(
 def at_once(answer: Answer, path: str, since: Since, desk: Desk) -> Answer | None:
     """As `compared`, where no heat is to be computed for it; else None."""
     name = since.before.get(path)
-    if answer.review is not None and name is not None:
+    if answer.review is not None and name is not None and not _untouched(path, since):
         try:
             if name != since.now[path] or not _same(read_plan(path, answer.file), since):
                 return None
@@ -149,6 +151,16 @@ def gone_text(since: Since) -> str:
     if not since.gone:
         return ""
     return f"no more there since {since.revision.given}: {', '.join(since.gone)}"
+
+
+def _untouched(path: str, since: Since) -> bool:
+    """Whether a plan that is based on nothing holds what it held; a thousand are told at once."""
+    from stovelint.cli.kept import may_be_based
+
+    name, data = since.before.get(path), _read(DISK, path)
+    if name is None or name != since.now[path] or data is None or may_be_based(data):
+        return False
+    return since.revision.same(name, data)
 
 
 def _same(source: Source, since: Since) -> bool:
