@@ -18,7 +18,7 @@ from stovelint.heat.gaps import Lie, gap_resistance_m2K_W
 from stovelint.heat.heater import OUTER_ORIENTATION, STEEPER
 from stovelint.heat.network import ROOM
 from stovelint.hotmap.covered import Cover, cover, in_contact, touches
-from stovelint.hotmap.layerheat import Run, profiles
+from stovelint.hotmap.layerheat import Insides, Run
 from stovelint.hotmap.patches import OPENING_KINDS, TOP_KINDS, UPRIGHT_KINDS, Patch
 from stovelint.hotmap.profile import Profile, spread
 from stovelint.hotmap.records import CombustibleHeat, Spread
@@ -94,16 +94,17 @@ def _resistance_m2K_W(layer: Layer, at: str, air_C: float, catalogue: Catalogue)
 
 
 def combustibles(
-    build: Build, catalogue: Catalogue, rooms: dict[str, Room], patches: tuple[Patch, ...],
-    runs: list[Run], covers: Sequence[Cover],
+    build: Build, catalogue: Catalogue, rooms: dict[str, Room], insides: Insides,
+    covers: Sequence[Cover],
 ) -> tuple[CombustibleHeat, ...]:  # fmt: skip
     """One record per surrounding that can burn and part that it sees (the part's hottest patch).
     `covers`: patches under the surroundings that touch them (`covers_of`)."""
+    patches, runs = tuple(insides.patches), insides.runs
     seen: dict[int, Skin] = {}  # only what a surrounding faces is asked for its skin
 
     def skin_of(i: int) -> Skin:
         if i not in seen:
-            seen[i] = skin(patches[i], i, runs)
+            seen[i] = skin(insides, i)
         return seen[i]
 
     outer = [i for i, p in enumerate(patches) if p.cold == ROOM and p.closed_by is None]
@@ -114,7 +115,7 @@ def combustibles(
             continue
         near = [(one.patch, one.insides) for one in covers if one.surrounding is surrounding]
         near += [
-            (patch, profiles(patch, i, runs)) for i, patch in enumerate(patches)
+            (patch, insides.told(i)) for i, patch in enumerate(patches)
             if patch.closed_by == surrounding.name
         ]  # fmt: skip
         if near or touches(surrounding):
@@ -171,10 +172,10 @@ class Skin:
     source_mean_C: Floats
 
 
-def skin(patch: Patch, index: int, runs: list[Run]) -> Skin:
+def skin(insides: Insides, index: int) -> Skin:
     """Skin of a patch, `index` in the network, over all runs."""
-    insides = profiles(patch, index, runs)
-    histories = [inside.cold_C for inside in insides]
+    runs = insides.runs
+    histories = [inside.cold_C for inside in insides.told(index)]
     source = [
         run.solution.faces_C[:, index].mean(axis=1) + run.solution.q_W_m2[:, index].mean(axis=1)
         / (STEEPER * run.solution.outside_film_W_m2K[:, index])

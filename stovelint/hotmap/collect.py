@@ -12,7 +12,8 @@ from stovelint.hotmap.cases import period_s
 from stovelint.hotmap.core import zone_gas_C
 from stovelint.hotmap.cutplan import Plan
 from stovelint.hotmap.edges import bearing_patches
-from stovelint.hotmap.layerheat import Run, patch_heat
+from stovelint.hotmap.late import Late
+from stovelint.hotmap.layerheat import Insides, Run, patch_heat
 from stovelint.hotmap.output import output_heat
 from stovelint.hotmap.parted import way_shares
 from stovelint.hotmap.profile import spread
@@ -23,7 +24,8 @@ Floats = NDArray[np.float64]
 
 def collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     """The cycle of one firing state from its runs, one for each damper state."""
-    patches = [patch_heat(plan.patches[i], i, runs) for i in range(len(plan.patches))]
+    insides = Insides(plan.patches, runs)
+    patches = [patch_heat(insides, i) for i in range(len(plan.patches))]
     flat = [p for group in patches for p in group]
     edges = bearing_patches(plan.build, plan.catalogue, plan.patches, runs)
     covers = covers_of(plan.build, plan.catalogue, plan.rooms, plan.patches, runs)
@@ -42,9 +44,9 @@ def collect(plan: Plan, firing: Firing, runs: list[Run]) -> CycleHeat:
     return CycleHeat(
         state=firing.state, period_s=period_s(firing), burn_s=firing.loads * firing.burn_s,
         patches=everything,
-        combustibles=combustibles(
-            plan.build, plan.catalogue, plan.rooms, plan.patches, runs, covers
-        ),
+        combustibles=Late(lambda: combustibles(
+            plan.build, plan.catalogue, plan.rooms, insides, covers
+        )),
         chamber_peak_C=gas, exit_burn_mean_C=spread(exits, room_C),
         released_kWh=spread([r * period_s(firing) / 3.6e6 for r in released]),
         to_room_share=spread(list(share)), energy_gap=float(max(g.max() for g in gap)),

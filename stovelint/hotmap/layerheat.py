@@ -61,6 +61,30 @@ class LazyLayers(Sequence[LayerHeat]):
         return self._made[place]
 
 
+class Insides:
+    """The insides of all patches over some runs: each is made when it is first looked at, and kept
+    for whoever asks next."""
+
+    def __init__(self, patches: Sequence[Patch], runs: list[Run]) -> None:
+        self.patches, self.runs = patches, runs
+        self._wholes: dict[int, list[Profile]] = {}
+        self._told: dict[int, list[Profile]] = {}
+
+    def wholes(self, index: int) -> list[Profile]:
+        """As `solved_profiles`."""
+        if index not in self._wholes:
+            self._wholes[index] = solved_profiles(self.patches[index], index, self.runs)
+        return self._wholes[index]
+
+    def told(self, index: int) -> list[Profile]:
+        """As `profiles`."""
+        if index not in self._told:
+            self._told[index] = _told(
+                self.patches[index], index, self.runs, self.wholes(index)
+            )
+        return self._told[index]
+
+
 def profiles(patch: Patch, index: int, runs: list[Run]) -> list[Profile]:
     """The inside of one patch as it is told, one per run: of a wall with corners that of the middle
     of its sides. Where room air passes through the wall it is the wall as a whole."""
@@ -157,10 +181,10 @@ def _maker(
     return make
 
 
-def patch_heat(patch: Patch, index: int, runs: list[Run]) -> list[PatchHeat]:
+def patch_heat(of: Insides, index: int) -> list[PatchHeat]:
     """One record per part of the patch's stack (a floor on its base gives two)."""
-    wholes = solved_profiles(patch, index, runs)
-    insides = _told(patch, index, runs, wholes)
+    patch, runs = of.patches[index], of.runs
+    wholes, insides = of.wholes(index), of.told(index)
     rows = dict(zip((id(leaf) for leaf in patch.leaves), runs[0].net.layers[index]))
 
     def judge(leaf: Leaf, low: float, high: float) -> tuple[str | None, list[str]]:

@@ -239,7 +239,7 @@ class CycleHeat:
     period_s: float
     burn_s: float
     patches: tuple[PatchHeat, ...]
-    combustibles: tuple[CombustibleHeat, ...]
+    combustibles: Sequence[CombustibleHeat]
     chamber_peak_C: Mapping[str, Spread]
     """Gas of each chamber (hottest band), peak over the cycle."""
     exit_burn_mean_C: Spread

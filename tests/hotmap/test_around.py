@@ -119,7 +119,7 @@ def test_an_air_space_counts_as_warm_as_it_is(at: str, lie: Lie) -> None:
 
 def test_what_cannot_burn_is_left_out() -> None:
     stone = {"material": "granite", "thickness": "100 mm"}
-    assert cycle(beside(90, OPEN, [stone])).combustibles == ()
+    assert not cycle(beside(90, OPEN, [stone])).combustibles
 
 
 def test_a_near_wall_warms_the_skin_back() -> None:
