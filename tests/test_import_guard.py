@@ -45,6 +45,11 @@ LAZY_OF_OURS = {
     "stovelint.report.points": "only the forms for code hosts are written from them",
     "stovelint.report.standing": "nothing older is compared",
     "stovelint.report.survey": "another report",
+    "stovelint.schema.trim": "only an invalid plan can have too much of anything",
+    "stovelint.source.json": "another format",
+    "stovelint.source.json_places": "another format",
+    "stovelint.source.toml": "another format",
+    "stovelint.source.toml_places": "another format",
     "stovelint.schema.reword": "only an invalid plan needs its mistakes put in words",
 }
 """Of a review that finds nothing and is told as text."""

@@ -16,7 +16,6 @@ from stovelint.build import Build
 from stovelint.place import Mistake, Path, Places, shortened
 from stovelint.schema import closest
 from stovelint.schema import mistakes as schema_mistakes
-from stovelint.schema import trimmed
 
 Check = Callable[[Build, Places], Iterable[Mistake]]
 """What more to look for in a plan whose names are read but whose figures may be missing."""
@@ -38,6 +37,8 @@ def read_build(
     taken = {mistake.path for mistake in earlier}
     shape = [one for one in schema_mistakes(tree, places) if one.path not in taken]
     if earlier or shape:
+        from stovelint.schema.trim import trimmed
+
         tree = trimmed(tree)
     sheet = Sheet(places, (one.path for one in shape))
     build = _assemble(Record(sheet, tree, ()))

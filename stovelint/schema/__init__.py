@@ -4,6 +4,5 @@ from __future__ import annotations
 
 from stovelint.schema.check import BUILD, MATERIAL, SETTINGS, is_valid, mistakes, schema_text
 from stovelint.quantity.spelling import closest
-from stovelint.schema.trim import trimmed
 
-__all__ = ["BUILD", "MATERIAL", "SETTINGS", "closest", "is_valid", "mistakes", "schema_text", "trimmed"]
+__all__ = ["BUILD", "MATERIAL", "SETTINGS", "closest", "is_valid", "mistakes", "schema_text"]

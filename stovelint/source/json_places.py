@@ -14,6 +14,7 @@ from stovelint.quantity.numbers import shown
 from stovelint.source.record import Point
 from stovelint.source.scalars import OddNumber, odd, plain
 from stovelint.source.scan import MAX_DEPTH, Scan, Stop
+from stovelint.source.text import halves_out
 
 _BLANK = re.compile(r"[ \t\r\n]*")
 _TEXT = re.compile(r'"[^"\\\n]*(?:\\[^\n][^"\\\n]*)*"')
@@ -121,7 +122,8 @@ class _Scanner(Scan):
             return self.stop(self.at, top.path, message, f"close it with `{close}`")
         if sign in "]}":
             message = f"`{sign}` stands where the `{opened}` before it is still open"
-            return self.stop(self.at, top.path, message, f"close with `{close}` what `{opened}` opened")
+            remedy = f"close with `{close}` what `{opened}` opened"
+            return self.stop(self.at, top.path, message, remedy)
         message = "a comma is missing before this"
         return self.stop(self.at, top.path, message, "put a comma after the entry before")
 
@@ -136,11 +138,11 @@ class _Scanner(Scan):
                 'write keys as "title": with the quotes',
             )  # fmt: skip
         top.key_at = None
-        key, end = self.quoted()
+        text, end = self.quoted()
+        key = self.look_at(start, end, (*top.path, halves_out(text)), text, key=True)
         top.key = key
         top.key_at = (self.point(start), self.point(end))
         path = (*top.path, key)
-        self.look_at(start, end, path, key, key=True)
         if key in top.seen:
             self.given_twice(start, end, path, key, top.seen[key])
         self.blank()
@@ -167,8 +169,7 @@ class _Scanner(Scan):
             self.at += 1
         elif sign == '"':
             text, end = self.quoted()
-            self.look_at(start, end, path, text)
-            self.filed(text, start, end)
+            self.filed(self.look_at(start, end, path, text), start, end)
         else:
             self.bare(start, sign, path)
 
@@ -176,7 +177,9 @@ class _Scanner(Scan):
         """A number or a word."""
         hit = _RUN.match(self.text, start)
         if hit is None:
-            message = "the file ends where a value belongs" if not sign else "a value is missing here"
+            message = "a value is missing here"
+            if not sign:
+                message = "the file ends where a value belongs"
             raise self.stop(
                 start, path, message, "write text in double quotes, a number, true or false"
             )

@@ -8,7 +8,7 @@ from typing import Any
 from stovelint.place import MOST_MISTAKES, Mistake, Path
 from stovelint.quantity.numbers import shown
 from stovelint.source.record import Point, Raw, span_of
-from stovelint.source.text import unseen
+from stovelint.source.text import halves_out, unseen
 
 MAX_DEPTH = 40
 """Deepest nesting that is read, in every format; a plan needs 8."""
@@ -85,15 +85,18 @@ class Scan:
         message = f"key `{shown(key)}` was already given in line {line + 1}"
         self.note(start, end, path, message, "keep one of the two")
 
-    def look_at(self, start: int, end: int, path: Path, text: str, *, key: bool = False) -> None:
-        """Note what no text, or no key, may hold."""
+    def look_at(self, start: int, end: int, path: Path, text: str, *, key: bool = False) -> str:
+        """Note what no text, or no key, may hold; the text as later floors can take it."""
         if key and "\n" in text:
             self.note(start, end, path, "this key runs over several lines", "write it on one line")
-        elif unseen(text):
+            return halves_out(text)
+        if unseen(text):
             self.note(
                 start, end, path,
                 "an escape stands for a sign that cannot be seen", "write the text without it",
             )  # fmt: skip
+            return halves_out(text)
+        return text
 
 
 def plain_tree(tree: object) -> bool:

@@ -18,6 +18,7 @@ MAX_BYTES = 1024 * 1024
 _UNREADABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]|\r(?!\n)"
 )
+_HALF = re.compile("[\ud800-\udfff]")
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 _MOST_SHOWN = 20
 
@@ -40,6 +41,16 @@ def unseen(text: str) -> bool:
     (True, False)
     """
     return _UNREADABLE.search(text) is not None
+
+
+def halves_out(text: str) -> str:
+    """The text with another sign for every half of a pair of UTF-16 that stands alone: no such
+    text can be written, so no later floor could even repeat it.
+
+    >>> halves_out("stove" + chr(0xD800)) == "stove" + chr(0xFFFD)
+    True
+    """
+    return _HALF.sub("\ufffd", text)
 
 
 def decode(data: bytes, file: str) -> tuple[str, bool]:

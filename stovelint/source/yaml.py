@@ -19,7 +19,7 @@ from stovelint.quantity.numbers import shown
 from stovelint.source.record import LazyEntries, Point, Raw, Source, point_at, span_of
 from stovelint.source.scalars import OddNumber, plain
 from stovelint.source.scan import MAX_DEPTH, MOST_VALUES, TOO_MANY
-from stovelint.source.text import refuse, unseen
+from stovelint.source.text import halves_out, refuse, unseen
 from stovelint.source.yaml_faults import reword
 
 
@@ -131,6 +131,7 @@ class _Reader:
                 start, end,
                 "an escape stands for a sign that cannot be seen", "write the text without it",
             )  # fmt: skip
+            value = halves_out(value)
         self.value(value, start, end)
 
     def alias(self, event: Any) -> None:
@@ -141,7 +142,8 @@ class _Reader:
     def marks(self, event: Any, start: Point, end: Point) -> None:
         """Refuse an anchor and a tag; what they stand before is still read."""
         if event.anchor is not None:
-            self.note(start, end, f"anchor `&{shown(event.anchor)}`", "delete it, and write values out")
+            name = shown(event.anchor)
+            self.note(start, end, f"anchor `&{name}`", "delete it, and write values out")
         if event.tag is not None:
             self.note(start, end, "a tag (`!`) stands before the value", "delete the tag")
 
@@ -172,15 +174,15 @@ class _Reader:
 
     def value(self, value: Any, start: Point, end: Point) -> None:
         """File a finished value (or key) in the level that is open."""
-        self.values += 1
-        if self.values > 2 * MOST_VALUES:  # keys are counted too
+        top = self.levels[-1] if self.levels else None
+        self.values += top is None or top.in_list or top.key_at is not None  # a key is no value
+        if self.values > MOST_VALUES:
             self.note(start, end, *TOO_MANY)
             raise _Stop
-        if not self.levels:
+        if top is None:
             self.root = value
             self.raw[()] = (None, None, start, end)
             return
-        top = self.levels[-1]
         top.end = end
         if top.in_list:
             if top.live:

@@ -24,7 +24,9 @@ WRITERS: dict[str, Callable[[Tree], str]] = {
 }  # fmt: skip
 
 
-def filled(piece: Callable[[int], str], before: str = "", between: str = "", after: str = "") -> str:
+def filled(
+    piece: Callable[[int], str], before: str = "", between: str = "", after: str = ""
+) -> str:
     """As many pieces as go into one file."""
     pieces: list[str] = []
     left = MOST - len(before.encode()) - len(after.encode())
@@ -39,7 +41,7 @@ def filled(piece: Callable[[int], str], before: str = "", between: str = "", aft
 
 
 def trees() -> Iterator[tuple[str, Tree]]:
-    """What every format can say; what would be more than 1 MiB in one of them is cut by `fitting`."""
+    """What every format can say; `fitting` cuts what would be more than 1 MiB in one of them."""
     layer = {"material": "fireclay-brik", "thickness": "114 m"}
     part = {"kind": "wal", "bounds": "firebocks", "faces": "rom", "layers": [layer] * 30}
     yield "parts of bad layers", {**HEAD, "parts": {f"p{n}": part for n in range(560)}}

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 BARE = re.compile(r"[A-Za-z0-9_-]+")
 WORDS = st.one_of(
     st.text(max_size=6),
-    st.sampled_from(["a", "b", "bell-cap", "", "a b", "a.b", "60 mm", "\U0001f525", "4-1/2\"", "'", "\\",
-                     "\u00e9", "x\ty", "line\nline", "\x1b[2J", "''", '"""', "#", "[a]", "\u2028"]),
+    st.sampled_from(["a", "b", "bell-cap", "", "a b", "a.b", "60 mm", "\U0001f525", "4-1/2\"",
+                     "'", "\\", "\u00e9", "x\ty", "line\nline", "\x1b[2J", "''", '"""', "#", "[a]",
+                     "\u2028"]),
 )  # fmt: skip
 NUMBERS = st.one_of(
     st.integers(-(10**12), 10**12),
@@ -29,7 +30,8 @@ def _branches(inner: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 def trees(*leaves: st.SearchStrategy[Any]) -> st.SearchStrategy[Tree]:
     """Trees of records, lists, texts and numbers."""
     leaf = st.one_of(WORDS, NUMBERS, st.booleans(), *leaves)
-    return st.dictionaries(WORDS, st.recursive(leaf, _branches, max_leaves=10), min_size=1, max_size=4)
+    node = st.recursive(leaf, _branches, max_leaves=10)
+    return st.dictionaries(WORDS, node, min_size=1, max_size=4)
 
 
 @st.composite
@@ -109,7 +111,7 @@ class Toml:
         return self.one_of(".", " . ", ".").join(self.key(step) for step in path)
 
     def table(self, path: tuple[str, ...], tree: Tree) -> None:
-        later = []
+        later: list[tuple[str, Any]] = []
         for name, node in tree.items():
             way = self.one_of("table", "dotted", "inline")
             if isinstance(node, dict) and way == "table":
@@ -122,7 +124,7 @@ class Toml:
                 self.line(f"{self.key(name)}{self.one_of(' = ', '=')}{self.value(node)}")
         for name, node in later:
             here = (*path, name)
-            if isinstance(node, list):
+            if not isinstance(node, dict):
                 self.lists = True
                 for one in node:
                     self.sections.append([])

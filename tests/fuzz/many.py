@@ -130,7 +130,8 @@ def main() -> int:
                 print(f"{whole.count} looked at, {rate:.0f} a second", file=sys.stderr, flush=True)
     print(
         f"{whole.count} inputs, seed {asked.seed}: {len({n for n, _ in whole.faults})} at fault; "
-        f"{whole.valid} valid plans, {whole.reviews} of them reviewed; slowest {whole.slowest:.2f} s; "
+        f"{whole.valid} valid plans, {whole.reviews} of them reviewed; "
+        f"slowest {whole.slowest:.2f} s; "
         f"{whole.count / (time.monotonic() - begun):.0f} a second"
     )
     for said, count in whole.refused.most_common(40):

@@ -30,7 +30,8 @@ def made(seed: int, number: int) -> Input:
     plan = rng.choice(seeds())
     kind = rng.random()
     if kind < 0.08:
-        text = "".join(_snippet(rng) + rng.choice((" ", "\n", "")) for _ in range(rng.randint(1, 30)))
+        pieces = [_snippet(rng) + rng.choice((" ", "\n", "")) for _ in range(rng.randint(1, 30))]
+        text = "".join(pieces)
     elif kind < 0.38:
         text = written(_felled(rng, plan), plan.ending, rng.choice(STYLES))
         if rng.random() < 0.2:
@@ -39,8 +40,8 @@ def made(seed: int, number: int) -> Input:
         text = plan.text
         for _ in range(rng.choice((1, 1, 1, 2, 3, 6))):
             text = rng.choice(DEEDS)(rng, text)
-    name = f"fuzz.heater.{plan.ending if rng.random() < 0.97 else rng.choice(('yaml', 'toml', 'json'))}"
-    return Input(name=name, data=_encoded(rng, text))
+    ending = plan.ending if rng.random() < 0.97 else rng.choice(("yaml", "toml", "json"))
+    return Input(name=f"fuzz.heater.{ending}", data=_encoded(rng, text))
 
 
 def _snippet(rng: random.Random) -> str:
@@ -138,7 +139,10 @@ def _line(rng: random.Random, text: str) -> str:
     return "\n".join(lines)
 
 
-def _one_of(pattern: re.Pattern[str], words: tuple[str, ...]) -> Callable[[random.Random, str], str]:
+Deed = Callable[[random.Random, str], str]
+
+
+def _one_of(pattern: re.Pattern[str], words: tuple[str, ...]) -> Deed:
     def deed(rng: random.Random, text: str) -> str:
         found = list(pattern.finditer(text))
         if not found:
@@ -149,7 +153,7 @@ def _one_of(pattern: re.Pattern[str], words: tuple[str, ...]) -> Callable[[rando
     return deed
 
 
-DEEDS: tuple[Callable[[random.Random, str], str], ...] = (
+DEEDS: tuple[Deed, ...] = (
     _delete, _double, _swap, _insert, _insert, _truncate, _splice, _token, _token, _line, _line,
     _one_of(NUMBER, NUMBERS), _one_of(UNIT, UNITS),
     *[_one_of(NUMBER, ("1", "20", "0.5", "700", "3", "65", "114"))] * 4,

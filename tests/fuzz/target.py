@@ -87,7 +87,7 @@ def ends(data: bytes, name: str, seconds: float = SECONDS) -> Ending:
         with watched(seconds):
             return _ends(data, name)
     except _Late as late:
-        last = traceback.extract_tb(late.__traceback__)[-1]
+        last = traceback.extract_tb(late.__traceback__)[-2]  # the last one is `late` itself
         where = f"{Path(last.filename).name}:{last.lineno}"
         return Ending(said="late", faults=(f"takes more than {seconds} s, in {where}",))
     except Exception as error:
