@@ -48,7 +48,7 @@ def weakened(
         claims += [*milder_near(now, before, burns), *_declared(now, before)]
     found = [
         Weakened(
-            what=claim.what, remedy=claim.remedy or TRUE, stakes=claim.stakes, level="warning",
+            what=claim.what, remedy=claim.remedy or TRUE, stakes=claim.stakes, level=claim.level,
             span=_one_line(places.key(claim.path)), path=claim.path,
         )  # fmt: skip
         for claim in claims

@@ -15,7 +15,7 @@ from stovelint.quantity import (
 if TYPE_CHECKING:
     from stovelint.build import Build, Damper, Firing, FiringState
     from stovelint.place import Path
-    from stovelint.rule.level import Stakes
+    from stovelint.rule.level import Level, Stakes
 
 NEAR = 1e-9
 """Relative; the same quantity in another unit is no change."""
@@ -32,6 +32,8 @@ class Claim:
     stakes: Stakes
     path: Path
     remedy: str = ""
+    level: Level = "warning"
+    """A note is told and holds nothing: what a remedy of ours may have asked for."""
 
 
 def milder_firing(now: Build, before: Build) -> list[Claim]:

@@ -1,4 +1,9 @@
-"""What burns near a heater, and stands farther off, better shielded or nowhere in a plan."""
+"""What burns near a heater, and stands farther off, better shielded or nowhere in a plan.
+
+What is gone, or seen from another side, holds until a person has looked: there is no way to reckon
+whether it is true. What is farther off, shielded, vented or no longer wood may be the very change
+that a review asked for, and was reckoned; it is told as something to consider.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +14,7 @@ from stovelint.review.weaker_firing import NEAR, Claim
 
 if TYPE_CHECKING:
     from stovelint.build import Build, Gap, Layer, Surrounding
+    from stovelint.rule.level import Level
 
 Burns = Callable[[str], bool]
 
@@ -64,33 +70,34 @@ def _materials(layers: Sequence[Layer]) -> list[str | None]:
 def _moved(new: Surrounding, old: Surrounding) -> list[Claim]:
     claims = []
 
-    def claim(what: str, *key: str) -> None:
-        claims.append(Claim(what=what, stakes="danger", path=(*new.path, *key)))
+    def claim(what: str, *key: str, level: Level = "warning") -> None:
+        claims.append(Claim(what=what, stakes="danger", path=(*new.path, *key), level=level))
 
     if new.distance_m > old.distance_m * (1.0 + NEAR):
         claim(
             f"{new.name} stood {format_length(old.distance_m)} off, and stands "
             f"{format_length(new.distance_m)} off",
-            "distance",
-        )
+            "distance", level="note",
+        )  # fmt: skip
     if new.at != old.at:
         claim(f"{new.name} was at the side `{old.at}`, and is at `{new.at}`", "at")
     if new.on != old.on:
         touched = "what it saw" if old.on is None else old.on
         claim(f"{new.name} was held against {touched}, and is against {new.on or 'what it sees'}")
     if new.shield is not None and old.shield is None:
-        claim(f"{new.name} had no shield before it, and has one of {new.shield.kind}", "shield")
+        claim(f"{new.name} had no shield before it, and has one of {new.shield.kind}",
+              "shield", level="note")  # fmt: skip
     elif new.shield is not None and old.shield is not None:
         if new.shield.air_m > old.shield.air_m * (1.0 + NEAR):
             claim(
                 f"the air behind the shield of {new.name} was {format_length(old.shield.air_m)}, "
                 f"and is {format_length(new.shield.air_m)}",
-                "shield", "air",
+                "shield", "air", level="note",
             )  # fmt: skip
     if new.gap is not None and old.gap is not None:
         said = _wider(new.gap, old.gap)
         if said:
-            claim(f"the gap before {new.name} {said}", "gap")
+            claim(f"the gap before {new.name} {said}", "gap", level="note")
     return claims
 
 
@@ -130,4 +137,4 @@ def _wood(
         )
     )
     what = f"{name} held what burns ({which}), and has {'less of it' if count(new) else 'none'}"
-    return [Claim(what=what, stakes="danger", path=path)]
+    return [Claim(what=what, stakes="danger", path=path, level="note")]

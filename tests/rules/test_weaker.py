@@ -23,7 +23,7 @@ def told(now: Build, before: Build | None, places: Places | None = None) -> list
     found = weakened(
         now, before, places=places or lines(), stakes=STAKES, burns=WOOD.__contains__
     )
-    assert all(one.level == "warning" and one.remedy for one in found)
+    assert all(one.remedy for one in found)
     return list(found)
 
 
@@ -261,6 +261,9 @@ def test_a_surrounding_that_asks_for_less(here: Build, was: Build, said: str, pa
     one = only(here, was)
     assert said in one.what and one.stakes == "danger"
     assert one.path == ("surroundings", "studs", *path)
+    # What a review may have asked for is told and does not hold; who is nowhere or elsewhere does.
+    asked_for = path[:1] in (("distance",), ("shield",), ("gap",), ("layers",))
+    assert one.level == ("note" if asked_for else "warning")
 
 
 @pytest.mark.parametrize(
