@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
 from stovelint.cli import REPORT, main
+from stovelint.cli.forms import FORMS
 from tests.report.plans import written
 from tests.tree import RULES
 
@@ -80,3 +83,31 @@ def test_names_do_not_drive_a_terminal(
             main(words)
         said = capsys.readouterr()
         assert said.err and harmless(said.out + said.err), words
+
+
+HOSTILE = """\
+{"format": 1, "title": "\\u001b[2J \\u009b31m \\u2028", "\\u001b]0;x\\u0007": 1, "notes": "\\ud800",
+ "chambers": {"a": {"kind": "\\u001b[31mbell", "]]>&<b>": 2, "leads_to": "\\r::error::x\\n"}},
+ "parts": {"%0A::notice::": {"kind": "wall", "layers": [{"material": "<script>|`*_[x](y)"}]}}}
+"""
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_form_of_the_report_repeats_what_would_drive_its_reader(
+    form: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("kiln.heater.json").write_text(HOSTILE, encoding="ascii")
+    Path(DRIVING).write_text("title: 1\n", encoding="utf-8")
+    assert main(["review", "--no-cache", "--as", form, "."]) == 2
+    said = capsys.readouterr()
+    assert "kiln.heater.json" in said.out and harmless(said.out + said.err)
+    if form in ("json", "sarif", "sarif-upload", "codequality"):
+        json.loads(said.out)
+    elif form == "junit":
+        ElementTree.fromstring(said.out)
+    elif form == "annotations":
+        assert all(line.startswith("::") for line in said.out.split("\n") if "::" in line)
+        assert not any(line.startswith(("::error::x", "::notice::")) for line in said.out.split("\n"))
+    elif form == "markdown":
+        assert "<script>" not in said.out and "<b>" not in said.out

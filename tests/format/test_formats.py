@@ -14,6 +14,7 @@ from stovelint.cli import main
 from stovelint.cli.find import find_plans
 from stovelint.place import PLANS
 from stovelint.source import read_plan
+from stovelint.source.formats import parse_text
 from tests.format.plans import EXAMPLE
 from tests.fuzz.writing import STYLES, as_json, as_toml
 from tests.tree import ROOT, RULES
@@ -145,3 +146,47 @@ def test_a_format_brings_its_own_library_and_no_other(
     )  # fmt: skip
     loaded = set(done.stdout.split("\n"))
     assert f"stovelint.source.{wanted}" in loaded and not loaded.intersection(other)
+
+
+def test_places_in_the_examples_are_those_an_editor_shows() -> None:
+    toml = read_plan(str(HERE / f"{SAME}.toml"))
+    lines = toml.text.split("\n")
+    for header, path in (("[chambers.bell]", ("chambers", "bell")), ("[parts]", ("parts",))):
+        line = lines.index(header) + 1
+        column = header.rindex(str(path[-1])) + 1
+        assert toml.places.key(path).label().endswith(f".toml:{line}:{column}")
+        assert toml.places.value((*path, "nothing")).label().endswith(f".toml:{line}:{column}")
+        assert toml.places.value(path).label().endswith(f".toml:{line}:1")
+    header = "[[parts.bell-cap.layers]]"
+    layers = [number for number, line in enumerate(lines, start=1) if line == header]
+    assert layers
+    for place, line in enumerate(layers):
+        layer = ("parts", "bell-cap", "layers", place)
+        assert toml.places.value(layer).label().endswith(f".toml:{line}:1")
+    json_ = read_plan(str(HERE / f"{SAME}.json"))
+    line = json_.text.split("\n").index('    "bell": {') + 1
+    assert json_.places.key(("chambers", "bell")).label().endswith(f".json:{line}:5")
+    assert json_.places.value(("chambers", "bell")).label().endswith(f".json:{line}:13")
+
+
+def test_a_table_named_later_is_found_at_its_own_header() -> None:
+    """What belongs to a table may stand before it."""
+    source = parse_text("a.toml", "[parts.cap]\nkind = 'cap'\n[parts]\nx = 1\n", "a.toml")
+    assert source.places.key(("parts",)).label() == "a.toml:3:2"
+    assert source.places.value(("parts",)).label() == "a.toml:1:1"
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("ending", [".toml", ".json"])
+def test_line_ends_and_a_byte_order_mark_move_nothing(
+    ending: str, mark: bytes, ends: str, tmp_path: Path
+) -> None:
+    given = read_plan(str(HERE / f"{SAME}{ending}"))
+    plan = tmp_path / f"plan{ending}"
+    plan.write_bytes(mark + given.text.replace("\n", ends).encode("utf-8"))
+    moved = read_plan(str(plan))
+    assert moved.tree == given.tree and moved.bom == bool(mark)
+    for path, entry in given.places.entries.items():
+        other = moved.places.entries[path].value.start
+        assert (other.line, other.column) == (entry.value.start.line, entry.value.start.column)
