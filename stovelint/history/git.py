@@ -13,6 +13,8 @@ from stovelint.errors import UsageError
 HARMLESS = (
     "--no-pager", "--no-replace-objects", "-c", "core.fsmonitor=false",
     "-c", "core.hooksPath=/dev/null", "-c", "diff.external=", "-c", "protocol.allow=never",
+    # Plain files of a checkout may look like a bare repository, with a history of its own making.
+    "-c", "safe.bareRepository=explicit", "-c", "core.warnAmbiguousRefs=true",
 )  # fmt: skip
 KEPT = ("GIT_CEILING_DIRECTORIES", "GIT_DISCOVERY_ACROSS_FILESYSTEM", "GIT_CONFIG_GLOBAL",
         "GIT_CONFIG_NOSYSTEM", "GIT_CONFIG_SYSTEM")  # fmt: skip

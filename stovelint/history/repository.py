@@ -9,6 +9,7 @@ from stovelint.errors import UsageError
 from stovelint.history.git import git, lines
 
 WITHOUT = "review without --since"
+MARK = ".git"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,6 +35,10 @@ class Repository:
             )
         return os.path.relpath(real, self.root).replace(os.sep, "/")
 
+    def within_another(self) -> str:
+        """Root of the work tree around this one, as around a submodule; empty: there is none."""
+        return _around(os.path.dirname(self.root))
+
     def commit(self, revision: str) -> str:
         """The commit that a revision names: a branch, a tag, a hash, `HEAD~1`.
 
@@ -46,11 +51,17 @@ class Repository:
         if "\0" in revision:
             raise UsageError("--since: a revision holds no null character", "check its name")
         done = git(
-            self.root, "rev-parse", "--verify", "--quiet", "--end-of-options",
-            f"{revision}^{{commit}}",
-        )  # fmt: skip
+            self.root, "rev-parse", "--verify", "--end-of-options", f"{revision}^{{commit}}"
+        )
         found = done.out.decode("ascii", "replace").strip()
         if done.status == 0 and found and set(found) <= set("0123456789abcdef"):
+            if "is ambiguous" in done.said and found != revision:
+                # git would take a tag before a branch, and a tag may come with a contribution.
+                raise UsageError(
+                    f"{here}: more than one branch or tag bears that name",
+                    "say which is meant: `refs/heads/NAME` is a branch, `refs/tags/NAME` a tag, "
+                    "`refs/remotes/origin/NAME` a branch elsewhere",
+                )
             return found
         if git(self.root, "rev-parse", "--verify", "--quiet", "HEAD").status:
             raise UsageError(
@@ -79,7 +90,7 @@ def open_repository(folder: str, what: str = "the plans") -> Repository:
     Raises:
         UsageError: there is none, it has no work tree, or git does not trust its owner.
     """
-    done = git(folder, "rev-parse", "--show-object-format", "--show-toplevel")
+    done = git(_around(folder) or folder, "rev-parse", "--show-object-format", "--show-toplevel")
     if done.status == 0:
         kind, _, root = done.out.partition(b"\n")
         named = os.fsdecode(root.removesuffix(b"\n"))
@@ -90,7 +101,7 @@ def open_repository(folder: str, what: str = "the plans") -> Repository:
             "--since: the repository belongs to another user, and git does not open it",
             "where you trust it, say so: `git config --global --add safe.directory FOLDER`",
         )
-    if "must be run in a work tree" in said:
+    if "must be run in a work tree" in said or "safe.bareRepository" in said:
         raise UsageError(
             "--since compares with the files on disk, and this repository is a bare one",
             "clone it, and review there",
@@ -102,3 +113,20 @@ def open_repository(folder: str, what: str = "the plans") -> Repository:
     raise UsageError(
         f"--since: git cannot read the repository ({lines([said])})", f"mend it, or {WITHOUT}"
     )
+
+
+def _around(folder: str) -> str:
+    """The nearest folder, from this one up, that holds `.git`; empty: there is none.
+
+    git alone would also take a folder that looks like a bare repository, and its files may have
+    come with a contribution; that they are called `.git` git itself lets nobody commit.
+    """
+    ceilings = os.environ.get("GIT_CEILING_DIRECTORIES", "").split(os.pathsep)
+    stop = {os.path.realpath(one) for one in ceilings if one}
+    here = os.path.realpath(folder)
+    while not os.path.lexists(os.path.join(here, MARK)):
+        above = os.path.dirname(here)
+        if above == here or above in stop:
+            return ""
+        here = above
+    return here

@@ -148,6 +148,22 @@ def test_a_submodule_has_a_history_of_its_own(scratch: Scratch, tmp_path: Path) 
         found.read("kits", MOST)
 
 
+def test_files_that_look_like_a_repository_are_none(scratch: Scratch, tmp_path: Path) -> None:
+    evil = Scratch(tmp_path / "evil")
+    evil.commit({"kiln.heater.yaml": "title: worse\n"})
+    for path in sorted((evil.root / ".git").rglob("*")):
+        name = path.relative_to(evil.root / ".git").as_posix()
+        if path.is_file() and name.split("/")[0] in ("HEAD", "objects", "refs"):
+            scratch.write(f"plans/{name}", path.read_bytes())
+    scratch.write("plans/config", "[core]\n\tbare = false\n\tworktree = .\n")
+    scratch.commit({"plans/kiln.heater.yaml": "title: worse\n"})
+    found = open_repository(str(scratch.root / "plans"))
+    assert found.root == os.path.realpath(scratch.root)
+    assert open_revision(found, "HEAD~1").read("plans/kiln.heater.yaml", MOST) == b"title: one\n"
+    bare = open_repository(str(scratch.root / "plans/objects"))
+    assert bare == found
+
+
 # -- refusals -----------------------------------------------------------------------------------
 
 
@@ -164,6 +180,19 @@ def test_a_revision_that_is_none(scratch: Scratch) -> None:
     assert "null character" in refused(scratch.root, "a\0b").message
     blob = scratch.git("rev-parse", "HEAD:plans/kiln.heater.yaml")
     assert "no such commit" in refused(scratch.root, blob).message
+
+
+def test_a_tag_is_not_taken_for_a_branch_of_the_same_name(scratch: Scratch) -> None:
+    first = scratch.git("rev-parse", "HEAD")
+    last = scratch.commit({"a": "1"}, "a contribution")
+    scratch.git("branch", "release", first)
+    scratch.git("tag", "release", last)
+    scratch.git("config", "core.warnAmbiguousRefs", "false")
+    error = refused(scratch.root, "release")
+    assert "more than one" in error.message and "refs/heads/NAME" in error.remedy
+    assert opened(scratch, "refs/heads/release").commit == first
+    scratch.git("update-ref", f"refs/heads/{first}", last)
+    assert opened(scratch, first).commit == first, "a whole hash is always that commit"
 
 
 def test_a_shallow_clone_without_it(scratch: Scratch, tmp_path: Path) -> None:
