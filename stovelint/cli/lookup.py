@@ -46,13 +46,13 @@ def placed(path: str, since: Since | None) -> Place:
         path: of a file or folder of the disk.
         since: the older revision, where there is one.
     """
-    name = None if since is None else _name(path, since.revision.repository.root)
+    name = None if since is None else name_in(path, since.revision.repository.root)
     if since is None or name is None:  # outside of the repository the disk is all there is
         return Place(path=path, shelf=DISK, disk=path)
     return in_revision(name, since)
 
 
-def _name(path: str, root: str) -> str | None:
+def name_in(path: str, root: str) -> str | None:
     """Name of a path within a repository, by the words of the path; None: it lies outside.
 
     Links within the repository are not followed: as they are on the disk they belong to the

@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 
 from stovelint.cli.find import shown_name
+from stovelint.cli.gone import gone, told_gone
+from stovelint.cli.lookup import name_in
 from stovelint.cli.oldshelf import OldShelf
 from stovelint.cli.one import Desk, review_plan
 from stovelint.errors import BuildFileError, CatalogueError, SourceError, UsageError
 from stovelint.history import open_repository, open_revision, renamed
-from stovelint.place import PLANS, Mistake
+from stovelint.place import Mistake
 from stovelint.report.answer import Answer
 from stovelint.source import DISK, read_plan
 from stovelint.source.text import MAX_BYTES
@@ -66,8 +68,15 @@ def open_since(given: str, paths: Iterable[str], plans: Sequence[str]) -> Since:
     """
     first = plans[0]
     repository = open_repository(os.path.dirname(os.path.realpath(first)), shown_name(first))
+    if repository.within_another() and not _within(repository.root):
+        # Its branches are of its own making, and need not have to do with those that are meant.
+        raise UsageError(
+            f"--since: {shown_name(first)} lies in a repository within another one, such as a "
+            "submodule, and it has a history of its own",
+            "review it on its own, from there",
+        )
     revision = open_revision(repository, given)
-    now = {plan: repository.inside(plan) for plan in plans}
+    now = {plan: _name(plan, revision) for plan in plans}
     for plan, name in now.items():
         over = revision.submodule(name)
         if over is not None:
@@ -76,19 +85,22 @@ def open_since(given: str, paths: Iterable[str], plans: Sequence[str]) -> Since:
                 "review it on its own, from there",
             )
     shelf = OldShelf(revision)
-    gone = _gone(revision)
+    named = set(now.values())
+    missing = [one for one in gone(revision) if one not in named]
     fresh = {
         plan: data
         for plan, name in now.items()
         if name not in revision.entries and (data := _read(DISK, plan))
     }
-    moved = renamed(fresh, gone, lambda name: _read(shelf, name))
+    moved = renamed(fresh, missing, lambda name: _read(shelf, name))
     before = {plan: moved.get(plan, name) for plan, name in now.items()}
     return Since(
         revision=revision,
         now=now,
         before={plan: name for plan, name in before.items() if name in revision.entries},
-        gone=_told_gone(repository.root, paths, [one for one in gone if one not in moved.values()]),
+        gone=told_gone(
+            repository.root, paths, [one for one in missing if one not in moved.values()]
+        ),
     )
 
 
@@ -167,7 +179,7 @@ def _same(source: Source, since: Since) -> bool:
     """Whether a plan and all that it is based on hold what they held."""
     for path, data in source.files:
         try:
-            name = since.revision.repository.inside(path)
+            name = _name(path, since.revision)
         except UsageError:
             return False
         if not since.revision.same(name, data):
@@ -208,30 +220,25 @@ def _burns(catalogue: Catalogue) -> Callable[[str], bool]:
     return burns
 
 
-def _gone(revision: Revision) -> list[str]:
-    """Names of plans that are no more on the disk."""
-    root = revision.repository.root
-    return [
-        name
-        for name, entry in sorted(revision.entries.items())
-        if entry.kind == "file"
-        and name.endswith(PLANS)
-        and not os.path.lexists(os.path.join(root, *name.split("/")))
-    ]
+def _name(path: str, revision: Revision) -> str:
+    """Name of a file within the repository; that of a link, where a file of its own stood there.
+
+    Raises:
+        UsageError: it lies outside.
+    """
+    real = revision.repository.inside(path)
+    as_typed = name_in(path, revision.repository.root)
+    entry = None if as_typed is None else revision.entries.get(as_typed)
+    return real if as_typed is None or entry is None or entry.kind != "file" else as_typed
 
 
-def _told_gone(root: str, paths: Iterable[str], gone: Sequence[str]) -> tuple[str, ...]:
-    """Those that would have been found by this call, each as reports would call it."""
-    told = set()
-    for path in paths:
-        if not os.path.isdir(path):
-            continue
-        here = os.path.realpath(path)
-        for name in gone:
-            way = os.path.relpath(os.path.join(root, name), here)
-            if not any(step.startswith(".") for step in way.split(os.sep)):
-                told.add(shown_name(os.path.normpath(os.path.join(path, way))))
-    return tuple(sorted(told))
+def _within(root: str) -> bool:
+    """Whether the command runs in a folder or below it."""
+    try:
+        here = os.path.realpath(os.getcwd())
+    except OSError:  # the current folder is not there any more
+        return False
+    return os.path.join(here, "").startswith(os.path.join(root, ""))
 
 
 def _read(shelf: Shelf, path: str) -> bytes | None:

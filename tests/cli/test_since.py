@@ -123,11 +123,12 @@ def test_a_wall_moved_nearer_is_worse(shop: Scratch, capsys: Said) -> None:
     assert one["findings"][0]["before"] == {"level": "error", "accepted_by": None}
 
 
-def test_a_wall_moved_off_is_a_claim_to_be_looked_at(shop: Scratch, capsys: Said) -> None:
+def test_a_wall_moved_off_is_told_and_holds_nothing(shop: Scratch, capsys: Said) -> None:
+    """It is what the review of the older plan asks for."""
     shop.write("plans/near.heater.yaml", near("40 in"))
-    one = plan(capsys, "plans/near.heater.yaml", status=1)
+    one = plan(capsys, "plans/near.heater.yaml", status=0)
     (weaker,) = one["weakened"]
-    assert (one["findings"], weaker["stakes"]) == ([], "danger")
+    assert (one["findings"], weaker["stakes"], weaker["level"]) == ([], "danger", "note")
     assert weaker["what"] == "stud-wall stood 102 mm off, and stands 1.02 m off"
     assert weaker["place"]["pointer"] == "/surroundings/stud-wall/distance"
 
@@ -203,6 +204,39 @@ def test_a_plan_that_is_gone_is_told_and_no_error(shop: Scratch, capsys: Said) -
     assert capsys.readouterr().err == "", "nobody asked for the others"
 
 
+def test_a_link_in_the_place_of_a_plan_hides_nothing(shop: Scratch, capsys: Said) -> None:
+    clear = shop.root / "plans/clear.heater.yaml"
+    clear.unlink()
+    clear.symlink_to("bare.heater.yaml")
+    one = plan(capsys, "plans/clear.heater.yaml", status=1)
+    assert standings(one) == {"cap-insulation": "new"}, "of this heater it is"
+    assert main(["review", "plans", "--since", "HEAD"]) == 0
+    assert capsys.readouterr().err == (
+        "stovelint: no more there since HEAD: plans/clear.heater.yaml\n"
+    )
+
+
+@pytest.mark.parametrize("put", ["folder", "link to a folder", "link above"])
+def test_a_plan_in_whose_place_is_none_is_gone(
+    shop: Scratch, capsys: Said, put: str
+) -> None:
+    clear = shop.root / "plans/old/clear.heater.yaml"
+    shop.commit({"plans/old/clear.heater.yaml": CLEAR.read_bytes()})
+    clear.unlink()
+    if put == "link above":
+        clear.parent.rmdir()
+        clear.parent.symlink_to("../.elsewhere")
+        shop.write(".elsewhere/clear.heater.yaml", bare())
+    elif put == "folder":
+        shop.write("plans/old/clear.heater.yaml/text", "")
+    else:
+        clear.symlink_to("..")
+    assert main(["review", "plans", "--since", "HEAD"]) == 0
+    assert capsys.readouterr().err == (
+        "stovelint: no more there since HEAD: plans/old/clear.heater.yaml\n"
+    )
+
+
 def test_an_older_plan_with_mistakes_makes_all_new(shop: Scratch, capsys: Said) -> None:
     shop.commit({"plans/bare.heater.yaml": bare().replace("bearing: 100 mm", "bearing: 100")})
     shop.write("plans/bare.heater.yaml", bare())
@@ -261,6 +295,15 @@ def test_a_base_that_changed_under_a_plan_that_did_not(based: Scratch, capsys: S
     one = plan(capsys, "plans/studio.heater.yaml", status=1)
     (weaker,) = one["weakened"]
     assert weaker["place"]["path"] == "kits/core.heater.yaml"
+
+
+def test_a_link_in_the_place_of_a_base(based: Scratch, capsys: Said) -> None:
+    kit = based.root / "kits/core.heater.yaml"
+    based.commit({"kits/core.heater.yaml": CLEAR.read_bytes(), "kits/other.heater.yaml": bare()})
+    kit.unlink()
+    kit.symlink_to("other.heater.yaml")
+    one = plan(capsys, "plans/studio.heater.yaml", status=1)
+    assert standings(one) == {"cap-insulation": "new"}
 
 
 def test_a_base_of_the_older_revision_is_read_there(based: Scratch, capsys: Said) -> None:
@@ -330,7 +373,7 @@ def test_what_cannot_be_compared_is_refused_in_a_line(
 
 
 def test_a_plan_in_a_submodule_is_reviewed_on_its_own(
-    shop: Scratch, capsys: Said, tmp_path: Path
+    shop: Scratch, capsys: Said, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kits = Scratch(tmp_path / "kits")
     kits.commit({"core.heater.yaml": bare()})
@@ -340,9 +383,12 @@ def test_a_plan_in_a_submodule_is_reviewed_on_its_own(
     shop.commit()
     said = refused(capsys, "plans", "stock", "--since", "HEAD")
     assert "stock/core.heater.yaml lies in the submodule stock" in said
-    said = refused(capsys, "plans", "kits", "--since", "HEAD")
-    assert "plans/bare.heater.yaml lies outside of the repository" in said
-    assert plan(capsys, "kits", status=0)["outcome"] == "as noted", "from there it can be"
+    for paths in (["kits"], ["plans", "kits"]):
+        said = refused(capsys, *paths, "--since", "HEAD")
+    assert "kits/core.heater.yaml lies in a repository within another one" in said
+    assert "from there" in said, "its branches are of its own making"
+    monkeypatch.chdir(shop.root / "kits")
+    assert plan(capsys, ".", status=0)["outcome"] == "as noted"
 
 
 def test_a_hostile_checkout_runs_nothing(shop: Scratch, capsys: Said, tmp_path: Path) -> None:
