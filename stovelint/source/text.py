@@ -16,7 +16,9 @@ MAX_BYTES = 1024 * 1024
 """Largest build file that is read: a plan of some 40 000 lines; ours, to keep hooks quick."""
 
 _UNREADABLE = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]|\r(?!\n)"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff"
+    # What lets a line read otherwise than it stands, and what takes no room at all.
+    "\u202a-\u202e\u2066-\u2069\u200b\u2060-\u2064\U000e0000-\U000e007f]|\r(?!\n)"
 )
 _HALF = re.compile("[\ud800-\udfff]")
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
