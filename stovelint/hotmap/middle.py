@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from stovelint.heat.beside import beside_C
 from stovelint.heat.corner import felt_at_middle
 from stovelint.heat.heater import STEEPER
-from stovelint.heat.layers import chain, layer_admittance
+from stovelint.heat.layers import Admittance, chain, layer_admittance
 from stovelint.heat.radiation import SIGMA
 from stovelint.hotmap.profile import Profile, Slice
 
@@ -82,14 +82,17 @@ class Middle(Profile):
                     c_J_m2K=s.c_J_m2K / properties.rows[row].holds)
             for s, row in zip(self._whole.slices, rows)
         ]  # fmt: skip
-        hot, cold = self._faces(found).mean(axis=-1).T
+        hot, cold = self._faces(self._layers_of(found)).mean(axis=-1).T
         for _ in range(PROPERTY_ROUNDS):
             passed = np.cumsum([np.zeros_like(hot), *(s.r_m2K_W for s in found)], axis=0)
             planes = hot + (cold - hot) * passed / passed[-1]
             parts = [properties.leaf(row, *planes[i : i + 2]) for i, row in enumerate(rows)]
             found = [replace(s, r_m2K_W=r, c_J_m2K=c) for s, (r, c) in zip(found, parts)]
-        faces = self._faces(found)
-        return Profile(found, faces[:, 0].copy(), faces[:, 1].copy(), self.period_s, self.room_C)
+        layers = self._layers_of(found)
+        faces = self._faces(layers)
+        return Profile(
+            found, faces[:, 0].copy(), faces[:, 1].copy(), self.period_s, self.room_C, layers
+        )
 
     @cached_property
     def _felt(self) -> Floats:
@@ -98,11 +101,13 @@ class Middle(Profile):
         hot, cold = (self._slope.mean(axis=-1) * through[:, None]).T
         return felt_at_middle(hot, cold, self._half_side)
 
-    def _faces(self, slices: list[Slice]) -> Floats:
+    def _layers_of(self, slices: list[Slice]) -> list[Admittance]:
+        return [layer_admittance(s.r_m2K_W, s.c_J_m2K, self.omega) for s in slices]
+
+    def _faces(self, layers: list[Admittance]) -> Floats:
         """(M, 2, N), degC."""
         solution, pair = self._run.solution, self._pair
-        wall = chain([layer_admittance(s.r_m2K_W, s.c_J_m2K, self.omega) for s in slices])
-        return beside_C(wall, solution.faces_C[:, pair], solution.q_W_m2[:, pair], self._slope)
+        return beside_C(chain(layers), solution.faces_C[:, pair], solution.q_W_m2[:, pair], self._slope)
 
     @cached_property
     def _slope(self) -> Floats:

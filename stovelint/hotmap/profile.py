@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,9 +36,10 @@ class Profile:
 
     def __init__(
         self, slices: list[Slice], hot_C: Floats, cold_C: Floats, period_s: float,
-        room_C: Floats | float = 20.0,
+        room_C: Floats | float = 20.0, layers: Sequence[Admittance] = (),
     ) -> None:  # fmt: skip
-        """`room_C` (members,): what the rise of a temperature counts from."""
+        """`room_C` (members,): what the rise of a temperature counts from; `layers`: the slices'
+        admittances at all harmonics, where they are known already."""
         self.slices, self.hot_C, self.cold_C, self.period_s = slices, hot_C, cold_C, period_s
         self.room_C = room_C
         self.samples = hot_C.shape[1]
@@ -45,24 +47,38 @@ class Profile:
         self.end_m = slices[-1].top_m + slices[-1].thickness_m
         self._hot, self._cold = np.fft.rfft(hot_C, axis=1), np.fft.rfft(cold_C, axis=1)
         self._known: dict[float, Floats] = {}
+        self._layers: dict[int, Admittance] = dict(enumerate(layers))
+        """Of whole slices, by their place."""
         self._aired = any(piece.branch is not None for piece in slices)
 
     def _part(self, start_m: float, end_m: float) -> Admittance | None:
         """Admittance of what lies between two depths; None when nothing does."""
         total: Admittance | None = None
-        for piece in self.slices:
+        for place, piece in enumerate(self.slices):
             low = max(start_m, piece.top_m)
             high = min(end_m, piece.top_m + piece.thickness_m)
             if high - low <= 1e-9:
                 continue
             share = (high - low) / piece.thickness_m
-            layer = layer_admittance(piece.r_m2K_W * share, piece.c_J_m2K * share, self.omega)
-            if piece.branch is not None:  # always whole, see `at`
-                flat = np.ones(layer[0].shape[1:])
-                a, b, d = (piece.branch[:, i, None] * flat for i in range(3))
-                layer = (a.astype(np.complex128), b.astype(np.complex128), d.astype(np.complex128))
+            if share > 1.0 - 1e-9:
+                layer = self._layer(place)
+            else:
+                layer = layer_admittance(piece.r_m2K_W * share, piece.c_J_m2K * share, self.omega)
             total = layer if total is None else joined(total, layer)
         return total
+
+    def _layer(self, place: int) -> Admittance:
+        """Admittance of a slice; a channel is always whole, see `at`."""
+        if place not in self._layers:
+            piece = self.slices[place]
+            if piece.branch is None:
+                layer = layer_admittance(piece.r_m2K_W, piece.c_J_m2K, self.omega)
+            else:
+                flat = np.ones(len(self.omega), dtype=np.complex128)
+                a, b, d = (piece.branch[:, i, None] * flat for i in range(3))
+                layer = (a, b, d)
+            self._layers[place] = layer
+        return self._layers[place]
 
     def at(self, depth_m: float) -> Floats:
         """History at a depth from the hot face, (members, samples)."""
