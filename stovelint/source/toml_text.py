@@ -164,6 +164,12 @@ class Tokens(Scan):
             raise self.no_quotes(start, path)
         if word in ("true", "false"):
             return word == "true"
+        if word == "null":
+            self.note(
+                start, self.at, path, "TOML has no word for nothing",
+                "delete the line; a plan that takes an entry of its base away is YAML or JSON",
+            )  # fmt: skip
+            return None
         if _DAY.fullmatch(word) or _HOUR.fullmatch(word):
             later = _AFTER_DAY.match(self.text, self.at)
             self.at = self.at if later is None else later.end()
