@@ -16,7 +16,7 @@ from stovelint.review.weaker_firing import Claim, milder_firing
 from stovelint.review.weaker_near import milder_near
 
 if TYPE_CHECKING:
-    from stovelint.build import Build, Variance
+    from stovelint.build import Build, Chamber, Variance
     from stovelint.place import Places, Span
     from stovelint.rule.level import Stakes
 
@@ -122,31 +122,37 @@ def _scope(now: Build, before: Build) -> list[Claim]:
 
 
 def _declared(now: Build, before: Build) -> list[Claim]:
-    """What a maker states of a core."""
+    """What a maker states of a core. Heat is reckoned with one such core, whatever its name."""
     from stovelint.quantity import format_temperature
 
-    claims = []
-    for name, chamber in now.chambers.items():
-        old = before.chambers.get(name)
-        if old is None or old.declared is None:
-            continue
-        declared = chamber.declared
-        if declared is None:
-            claims.append(
-                Claim(what=f"{name} had what its maker declares, and has it no more",
-                      stakes="danger", path=chamber.path)
-            )  # fmt: skip
-            continue
-        for key, word, was, here in (
-            ("wall", "hottest outer face", old.declared.wall_C, declared.wall_C),
-            ("exit", "gas that leaves it", old.declared.exit_C, declared.exit_C),
-        ):
-            if here < was:
-                claims.append(
-                    Claim(
-                        what=f"{word} of {name} was declared as {format_temperature(was)}, and is "
-                        f"declared as {format_temperature(here)}",
-                        stakes="danger", path=(*declared.path, key),
-                    )  # fmt: skip
-                )
-    return claims
+    core, was = _bought(now), _bought(before)
+    if core is None or core.declared is None:
+        kept = None if was is None else now.chambers.get(was.name)
+        if kept is None:
+            return []
+        return [
+            Claim(what=f"{kept.name} had what its maker declares, and has it no more",
+                  stakes="danger", path=kept.path)
+        ]  # fmt: skip
+    declared = core.declared
+    if was is None or was.declared is None:
+        return [
+            Claim(what=f"the inside of {core.name} was reckoned, and its maker's word is taken for "
+                  "it now", stakes="danger", path=declared.path)
+        ]  # fmt: skip
+    return [
+        Claim(
+            what=f"{word} of {core.name} was declared as {format_temperature(old)}, and is "
+            f"declared as {format_temperature(new)}",
+            stakes="danger", path=(*declared.path, key),
+        )
+        for key, word, old, new in (
+            ("wall", "hottest outer face", was.declared.wall_C, declared.wall_C),
+            ("exit", "gas that leaves it", was.declared.exit_C, declared.exit_C),
+        )
+        if new < old
+    ]  # fmt: skip
+
+
+def _bought(build: Build) -> Chamber | None:
+    return next((one for one in build.chambers.values() if one.declared is not None), None)

@@ -39,7 +39,7 @@ def milder_near(now: Build, before: Build, burns: Burns) -> list[Claim]:
                 )  # fmt: skip
             )
             continue
-        claims += _moved(new, old)
+        claims += [*_moved(new, old), *_covered(new, old, burns)]
         claims += _wood(new.name, new.layers, old.layers, (*new.path, "layers"), burns)
     for name, part in before.parts.items():
         here = now.parts.get(name)
@@ -88,6 +88,9 @@ def _moved(new: Surrounding, old: Surrounding) -> list[Claim]:
         claim(f"{new.name} had no shield before it, and has one of {new.shield.kind}",
               "shield", level="note")  # fmt: skip
     elif new.shield is not None and old.shield is not None:
+        if new.shield.kind != old.shield.kind:
+            claim(f"the shield of {new.name} was of {old.shield.kind}, and is of {new.shield.kind}",
+                  "shield", "kind", level="note")  # fmt: skip
         if new.shield.air_m > old.shield.air_m * (1.0 + NEAR):
             claim(
                 f"the air behind the shield of {new.name} was {format_length(old.shield.air_m)}, "
@@ -99,6 +102,32 @@ def _moved(new: Surrounding, old: Surrounding) -> list[Claim]:
         if said:
             claim(f"the gap before {new.name} {said}", "gap", level="note")
     return claims
+
+
+def _covered(new: Surrounding, old: Surrounding, burns: Burns) -> list[Claim]:
+    """More before what burns in it, or something else."""
+    here, was = _cover(new.layers, burns), _cover(old.layers, burns)
+    if here is None or was is None:  # nothing burns in one of them, which is told by itself
+        return []
+    thicker = sum(one for _, one in here) > sum(one for _, one in was) * (1.0 + NEAR)
+    if not thicker and [what for what, _ in here] == [what for what, _ in was]:
+        return []
+    what = f"before what burns in {new.name} there was {_listed(was)}, and is {_listed(here)}"
+    return [Claim(what=what, stakes="danger", path=(*new.path, "layers"), level="note")]
+
+
+def _cover(layers: Sequence[Layer], burns: Burns) -> list[tuple[str, float]] | None:
+    """Material and thickness of every layer before the first that burns; None: none does."""
+    found: list[tuple[str, float]] = []
+    for layer in layers:
+        if layer.material is not None and burns(layer.material):
+            return found
+        found.append((layer.material or "air", layer.thickness_m))
+    return None
+
+
+def _listed(cover: Sequence[tuple[str, float]]) -> str:
+    return ", ".join(f"{format_length(deep)} of {what}" for what, deep in cover) or "nothing"
 
 
 def _wider(new: Gap, old: Gap) -> str:

@@ -214,7 +214,13 @@ def test_what_a_maker_declares() -> None:
     assert {wall.path[-1], exit_.path[-1]} == {"wall", "exit"}
     assert any("declared as 300 degC, and is declared as 299 degC" in w.what for w in (wall, exit_))
     bare = build(chambers=(chamber("core", "firebox"), chamber("bell", "bell")))
-    assert "has it no more" in only(bare, before).what and told(before, bare) == []
+    assert "has it no more" in only(bare, before).what
+    assert only(before, bare).what == (
+        "the inside of core was reckoned, and its maker's word is taken for it now"
+    )
+    colder = declared(200.0, 500.0).chambers["core"]
+    other = build(chambers=(replace(colder, name="fire"), chamber("bell", "bell")))
+    assert "outer face of fire was declared as 300" in only(other, before).what, "by any name"
     assert told(build(), before) == [], "what is not there any more claims nothing"
 
 
@@ -234,8 +240,8 @@ def gap(**changes: Any) -> Any:
     return replace(found, **changes)
 
 
-def shielded(air_m: float | None) -> Build:
-    shield = None if air_m is None else ("mild-steel", air_m)
+def shielded(air_m: float | None, kind: str = "mild-steel") -> Build:
+    shield = None if air_m is None else (kind, air_m)
     return build(surroundings=(surrounding("studs", "back", 0.3, (STUD,), shield=shield),))
 
 
@@ -249,6 +255,14 @@ def shielded(air_m: float | None) -> Build:
         (shielded(0.025), shielded(None), "had no shield before it, and has one of mild-steel",
          ("shield",)),
         (shielded(0.05), shielded(0.025), "was 25 mm, and is 50 mm", ("shield", "air")),
+        (shielded(0.025, "granite"), shielded(0.025), "was of mild-steel, and is of granite",
+         ("shield", "kind")),
+        (near(layers=(BOARD, BOARD, STUD)), near(),
+         "was 12.5 mm of gypsum-board, and is 12.5 mm of gypsum-board, 12.5 mm of gypsum-board",
+         ("layers",)),
+        (near(layers=(layer(gap="vented"), STUD)), near(layers=(STUD,)),
+         "there was nothing, and is 100 mm of air", ("layers",)),
+        (near(layers=(layer("soapstone", 0.005), STUD)), near(), "5 mm of soapstone", ("layers",)),
         (near(), near(gap=gap(kind="closed")), "was closed, and is vented", ("gap",)),
         (near(gap=gap(top_m2_m=0.12)), near(), "at the top", ("gap",)),
         (near(gap=gap(bottom_m2_m=0.12)), near(), "at the bottom", ("gap",)),
@@ -273,6 +287,7 @@ def test_a_surrounding_that_asks_for_less(here: Build, was: Build, said: str, pa
         (shielded(0.02), shielded(0.025)), (near(gap=gap(kind="closed")), near()),
         (near(gap=gap(top_m2_m=None)), near()), (near(), near(gap=None)), (near(gap=None), near()),
         (near(layers=(BOARD, STUD, STUD)), near()), (near(), build()),
+        (near(layers=(layer("gypsum-board", 0.01), STUD)), near()),
     ],
 )  # fmt: skip
 def test_a_surrounding_that_asks_for_more_or_answers_a_question(here: Build, was: Build) -> None:
