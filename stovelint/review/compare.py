@@ -90,14 +90,24 @@ def _item(item: Item, old: Item | None) -> Item:
 
 
 def _much_farther(now: Finding, old: Finding) -> bool:
-    """Whether anything that counts in a finding is well farther past its limit than it was."""
-    known = {(one.what, one.where, one.limit.name): one for one in old.measures if one.limit}
+    """Whether anything that counts in a finding is well farther past its limit than it was.
+
+    A place may bear another name than it did: the name of a part, or a height. What was compared
+    at no place of that name is held against the farthest that it was anywhere.
+    """
+    there = [one for one in old.measures if one.limit]
     for one in now.measures:
-        if one.limit is not None and one.counts:
-            before = known.get((one.what, one.where, one.limit.name))
-            if before is not None and _farther(one, before):
-                return True
+        if one.limit is None or not one.counts:
+            continue
+        alike = [was for was in there if was.limit and _compared(was) == _compared(one)]
+        before = [was for was in alike if was.where == one.where] or alike
+        if before and all(_farther(one, was) for was in before):
+            return True
     return False
+
+
+def _compared(one: Measure) -> tuple[str, str]:
+    return one.what, "" if one.limit is None else one.limit.name
 
 
 def _farther(now: Measure, old: Measure) -> bool:

@@ -114,6 +114,18 @@ def test_any_value_that_counts_may_make_it_worse() -> None:
     assert standing(both(200.0, True), hot(300.0)) == "unchanged"  # it was not compared there
 
 
+def test_a_place_of_another_name_is_held_against_the_farthest() -> None:
+    def at(*places: tuple[str, float]) -> Item:
+        return item(
+            finding(*(measure(mid, mid, mid, CON, where=where) for where, mid in places))
+        )
+
+    before = at(("bell 0.10 to 0.20", 300.0), ("bell 1.45 to 1.60", 400.0))
+    assert standing(at(("shell 1.45 to 1.60", 600.0)), before) == "worse"
+    assert standing(at(("shell 1.45 to 1.60", 400.0)), before) == "unchanged"
+    assert standing(at(("bell 0.10 to 0.20", 400.0)), before) == "worse", "there it was cooler"
+
+
 # -- open questions -----------------------------------------------------------------------------
 
 
