@@ -75,10 +75,14 @@ class Correction:
         )
         self.walls: Ints = np.flatnonzero(reach > NEEDS_HELP)
         z11, z12, z22 = (z[self.walls][:, lag] for z in answers)
-        whole = np.concatenate(
-            [np.concatenate([z11, z12], axis=2), np.concatenate([z12, z22], axis=2)], axis=1
-        ) * g[self.walls][:, None, :]  # fmt: skip
-        block = whole[:, np.concatenate([at, len(chosen) + at]), :]
+        half = len(chosen)
+        whole = np.empty((len(self.walls), 2 * half, 2 * k))
+        at_hot, at_cold = g[self.walls, None, :k], g[self.walls, None, k:]
+        np.multiply(z11, at_hot, out=whole[:, :half, :k])
+        np.multiply(z12, at_hot, out=whole[:, half:, :k])
+        np.multiply(z12, at_cold, out=whole[:, :half, k:])
+        np.multiply(z22, at_cold, out=whole[:, half:, k:])
+        block = whole[:, np.concatenate([at, half + at]), :]
         block[:, range(2 * k), range(2 * k)] += 1.0
         self.matrix = whole @ np.linalg.inv(block)
         self.chosen, self.at, self.fill = chosen, at, fill
@@ -112,7 +116,7 @@ class Correction:
             if wall in position:
                 matrix = self.matrix[position[wall]]
                 cross = answers[1][wall][inside] @ drive
-                same = answers[2 if cold else 0][wall][inside] @ drive
+                same = z[self.at]  # of the rows that are looked at, those in the window
                 both = np.concatenate([cross, same] if cold else [same, cross], axis=0)
                 half = len(chosen)
                 z -= (matrix[half:] if cold else matrix[:half]) @ both
