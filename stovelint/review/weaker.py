@@ -79,6 +79,12 @@ def _variances(
                 claims.append(
                     Claim(what=what, stakes=at_stake, path=(*one.path, *key), remedy=SEE)
                 )
+            here, was = _role(one.part, now), _role(one.part, before)
+            if here and was and here != was:
+                what = (
+                    f"the variance {one.name} is for {one.part}, which was {was}, and is now {here}"
+                )
+                claims.append(Claim(what=what, stakes=at_stake, path=one.path, remedy=SEE))
             continue
         accepts = f"what {one.rule} says of {one.part}"
         renamed = old.get(one.name)
@@ -91,6 +97,22 @@ def _variances(
             )
         claims.append(Claim(what=what, stakes=at_stake, path=one.path, remedy=SEE))
     return claims
+
+
+def _role(name: str, build: Build | None) -> str:
+    """`a cap of a bell to room`: what a part is apart from its name; empty: there is none."""
+    part = None if build is None else build.parts.get(name)
+    if build is None or part is None:
+        return ""
+
+    def kind(of: str) -> str:
+        chamber = build.chambers.get(of)
+        if chamber is None:
+            return of
+        return f"an {chamber.kind}" if chamber.kind[0] in "aeiou" else f"a {chamber.kind}"
+
+    bounded = " and ".join(map(kind, part.bounds))
+    return f"a {part.kind} of {bounded} to {kind(part.faces)}"
 
 
 def _until(one: Variance) -> str:

@@ -75,6 +75,21 @@ def test_a_variance_for_something_else() -> None:
     assert one.what.endswith("accepts what combustible-clearance says of ceiling")
 
 
+def test_a_variance_for_a_part_that_only_took_over_the_name() -> None:
+    chambers = (chamber("bell", "bell"), chamber("oven", "oven"))
+    held = variance("cap", rule="cap-insulation", part="top")
+
+    def capped(over: str, name: str = "cap") -> Build:
+        made = build((part("top", "cap", [BOARD], bounds=(over,)),), chambers=chambers)
+        return replace(made, variances={name: replace(held, name=name)})
+
+    assert only(capped("oven"), capped("bell")).what == (
+        "the variance cap is for top, which was a cap of a bell to room, and is now a cap of "
+        "an oven to room"
+    )
+    assert told(capped("bell", "other"), capped("bell")) == []
+
+
 @pytest.mark.parametrize(
     ("was", "here", "said"),
     [
