@@ -75,8 +75,13 @@ def joined(first: Admittance, second: Admittance) -> Admittance:
     """Admittance of two layers (or chains) in contact, `first` on the side of face 1."""
     a1, b1, d1 = first
     a2, b2, d2 = second
-    inverse = 1.0 / (d1 + a2)
-    return a1 - b1 * b1 * inverse, b1 * b2 * inverse, d2 - b2 * b2 * inverse
+    inverse = d1 + a2
+    np.divide(1.0, inverse, out=inverse)
+    one, two = b1 * inverse, np.multiply(b2, inverse, out=inverse)
+    across = one * b2
+    one *= b1
+    two *= b2
+    return np.subtract(a1, one, out=one), across, np.subtract(d2, two, out=two)
 
 
 def chain(layers: Sequence[Admittance]) -> Admittance:
@@ -99,9 +104,15 @@ def face_response(
     a, b, d = wall
     h1, h2 = film_1[..., None], film_2[..., None]
     left, right = a + h1, d + h2
-    scale = 1.0 / (left * right - b * b)
-    cross = b * scale
-    return right * scale * h1, cross * h2, cross * h1, left * scale * h2
+    scale = left * right
+    scale -= b * b
+    np.divide(1.0, scale, out=scale)
+    left *= scale
+    left *= h2
+    right *= scale
+    right *= h1
+    scale *= b
+    return right, scale * h2, scale * h1, left
 
 
 def face_temperatures(
