@@ -42,7 +42,8 @@ class Mixer:
             self.lent_normal = self.lent_steps @ self.lent_steps.T
         self.points: Floats | None = None
         self.steps: Floats | None = None
-        self.inner = self.mixed = np.empty((0, 0, 0))
+        self.inner: Floats
+        self.mixed: Floats
         """Products of the own differences with each other and with the lent ones."""
         self.last: tuple[Floats, Floats] | None = None
         self.count = 0

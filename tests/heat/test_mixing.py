@@ -214,3 +214,15 @@ def test_a_longer_memory_starts_anew_and_is_filled() -> None:
         points = np.stack(list(np.diff(whole[:, member], axis=0)[-longer:]), axis=1)
         expected = np.clip(whole[-1, member] - points @ gamma, LOWEST_C, HIGHEST_C)
         np.testing.assert_allclose(led[member], expected, rtol=1e-4)
+
+
+def test_what_was_before_a_longer_memory_leads_nowhere() -> None:
+    """The first call after it has no difference to go by, the second just one."""
+    mixer, fresh = Mixer(None), Mixer(None)
+    whole, rest = history(3, members=2)
+    for point, step in zip(*history(4, members=2, seed=3)):
+        mixer.next(point.copy(), step.copy())
+    mixer.widen(MEMORY + 2)
+    for point, step in zip(whole, rest):
+        found = mixer.next(point.copy(), step.copy())
+        assert np.array_equal(found, fresh.next(point.copy(), step.copy()))
