@@ -64,10 +64,13 @@ class Clerk:
         )  # fmt: skip
 
 
-def store_for(desk: Desk) -> Store | None:
-    """The kept answers of this program and desk; None where none can be kept."""
+def store_for(desk: Desk, plans: Sequence[str]) -> Store | None:
+    """The kept answers of this program and desk; None where none can be kept, or where they would
+    lie among the plans: whoever writes these could have put answers there too."""
+    from stovelint.source.root import lies_among
     from stovelint.store import make_mark, open_store
 
     asked = " ".join(rule.name for rule in desk.rules)
     left_out = " ".join(desk.left_out)
-    return open_store(make_mark((asked, left_out, desk.hold, desk.on or "-", *desk.shop.marks)))
+    store = open_store(make_mark((asked, left_out, desk.hold, desk.on or "-", *desk.shop.marks)))
+    return None if store is None or lies_among(store.folder, plans) else store

@@ -92,7 +92,7 @@ def review_command(
 
         notices += tell_weaker(settings, plans, older, desk)
     at_once = out is None and form == TEXT  # since the next plan may take a while
-    clerk = Clerk(plans, desk, store_for(desk) if cache else None, older)
+    clerk = Clerk(plans, desk, store_for(desk, plans) if cache else None, older)
     coming = all_answers(
         len(plans), clerk.known, clerk.work, jobs=processes,
         progress=not at_once or not sys.stdout.isatty(),

@@ -14,7 +14,7 @@ from stovelint.cli.lookup import Place, placed
 from stovelint.errors import SourceError, UsageError
 from stovelint.report.told import Notice
 from stovelint.source import DISK, Cabinet
-from stovelint.source.root import MARKS, lies_in, root_of
+from stovelint.source.root import MARKS, lies_among, lies_in, root_of
 from stovelint.trust import Held, Record, TrustError, hold, of_files, record_path
 from stovelint.trust.held import MOST_BYTES, MOST_FILES
 
@@ -115,7 +115,7 @@ def _record(found: Place) -> tuple[Record, str]:
         path = record_path()
     except UsageError as error:
         return Record(digests={}), error.message
-    if lies_in(path, root_of(found.disk)):
+    if lies_in(path, root_of(found.disk)) or lies_among(path, [found.disk]):
         # Whoever writes the rules could then vouch for them too.
         return Record(digests={}), "it lies in the repository that it should speak of"
     return Record.read(path), ""

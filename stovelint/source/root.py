@@ -11,6 +11,7 @@ from __future__ import annotations
 import os
 import posixpath
 import re
+from typing import Iterable
 
 from stovelint.errors import SourceError
 from stovelint.place import PLANS
@@ -42,6 +43,23 @@ def root_of(file: str) -> str:
         if above == here:
             return folder
         here = above
+
+
+def lies_among(path: str, files: Iterable[str]) -> bool:
+    """Whether a path lies in any repository that one of the files lies in, however far above.
+
+    What lies there may have come with the files, and must not speak for them.
+    """
+    real = os.path.realpath(path)
+    seen: set[str] = set()
+    for file in files:
+        here = os.path.realpath(os.path.dirname(file) or os.curdir)
+        while here not in seen:
+            seen.add(here)
+            if lies_in(real, here) and os.path.lexists(os.path.join(here, MARKS[0])):
+                return True
+            here = os.path.dirname(here)
+    return False
 
 
 def lies_in(file: str, root: str) -> bool:

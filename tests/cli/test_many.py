@@ -75,6 +75,29 @@ def test_no_cache_neither_takes_nor_leaves(
     assert not (tmp_path / "cache").exists()
 
 
+def test_answers_among_the_plans_are_not_believed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A contribution could bring them along; what names them is no secret."""
+    (tmp_path / "plans").mkdir()
+    plan = plans.written(tmp_path / "plans", "kiln", CLEAR.read_text(encoding="utf-8"))
+    cache = tmp_path / ".cache"
+    monkeypatch.setenv("XDG_CACHE_HOME", str(cache))
+    (tmp_path / ".git").mkdir()
+    right = produced(tmp_path / "r.json", plan)
+    assert not [path for path in cache.rglob("*") if path.is_file()]
+    (tmp_path / ".git").rmdir()
+    produced(tmp_path / "r.json", plan)
+    (kept,) = (path for path in cache.rglob("*") if path.is_file())
+    other = plans.written(tmp_path / "plans", "bare", plans.BARE.read_text(encoding="utf-8"))
+    produced(tmp_path / "r.json", other)
+    (more,) = (path for path in cache.rglob("*") if path.is_file() and path != kept)
+    kept.write_bytes(more.read_bytes())
+    assert produced(tmp_path / "r.json", plan) != right, "they are as good as the program"
+    (tmp_path / ".git").mkdir()
+    assert produced(tmp_path / "r.json", plan) == right
+
+
 @pytest.mark.parametrize(
     "changed", [["--hold-at", "consider"], ["--without", "wet-stone"], ["--on", "2026-11-25"]]
 )

@@ -193,6 +193,17 @@ def test_a_record_among_the_plans_says_nothing(
     assert "lies in the repository" in notice.message
 
 
+def test_a_record_above_the_settings_in_the_same_repository_says_nothing(
+    tmp_path: Path, record: Path
+) -> None:
+    """Nor where settings further down make a root of their own, and a CI has its home above."""
+    assert main(["vouch", "shop/rules"]) == 0 and record.is_file() and asked()
+    (tmp_path / ".git").mkdir()
+    assert not asked()
+    (notice,) = settled().notices
+    assert "lies in the repository" in notice.message
+
+
 def test_a_relative_place_for_the_record_is_ignored(
     here: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
