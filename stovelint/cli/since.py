@@ -19,6 +19,7 @@ from stovelint.errors import BuildFileError, CatalogueError, SourceError, UsageE
 from stovelint.history import open_repository, open_revision, renamed
 from stovelint.place import Mistake
 from stovelint.report.answer import Answer
+from stovelint.report.lines import plain
 from stovelint.source import DISK, read_plan
 from stovelint.source.text import MAX_BYTES
 
@@ -162,7 +163,7 @@ def gone_text(since: Since) -> str:
     """`no more there since main: old.heater.yaml`; or nothing."""
     if not since.gone:
         return ""
-    return f"no more there since {since.revision.given}: {', '.join(since.gone)}"
+    return plain(f"no more there since {since.revision.given}: {', '.join(since.gone)}")
 
 
 def _untouched(path: str, since: Since) -> bool:

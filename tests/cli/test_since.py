@@ -204,6 +204,16 @@ def test_a_plan_that_is_gone_is_told_and_no_error(shop: Scratch, capsys: Said) -
     assert capsys.readouterr().err == "", "nobody asked for the others"
 
 
+def test_a_name_that_is_gone_drives_nothing(shop: Scratch, capsys: Said) -> None:
+    odd = shop.write("plans/x\n::error::y \x1b[31m.heater.yaml", bare())
+    shop.commit()
+    odd.unlink()
+    assert main(["review", "plans", "--since", "HEAD"]) == 0
+    assert capsys.readouterr().err == (
+        "stovelint: no more there since HEAD: plans/x\\n::error::y \\x1b[31m.heater.yaml\n"
+    )
+
+
 def test_a_link_in_the_place_of_a_plan_hides_nothing(shop: Scratch, capsys: Said) -> None:
     clear = shop.root / "plans/clear.heater.yaml"
     clear.unlink()
