@@ -147,7 +147,7 @@ class Tables(Tokens):
         """Whatever holds a value reaches to its end."""
         inside: Record | None = record
         while inside is not None:
-            inside.end = max(inside.end, end)
+            inside.end = end
             inside = inside.outer
 
     def slot(self, record: Record, parts: list[Part], start: int) -> tuple[Record, Part | None]:

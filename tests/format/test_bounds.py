@@ -11,6 +11,8 @@ import pytest
 from stovelint.assemble import assemble
 from stovelint.errors import BuildFileError
 from stovelint.place import MOST_MISTAKES, Mistake, Places, shortened
+from stovelint.schema import schema_text
+from stovelint.schema.reword import MOST_FOUND, list_mistakes
 from stovelint.schema.trim import WIDEST, trimmed
 from stovelint.source.formats import parse_text
 from stovelint.source.text import refuse
@@ -81,6 +83,14 @@ def test_so_many_mistakes_are_told_and_the_rest_is_counted(count: int) -> None:
         assert len(told) == count
 
 
+def test_no_more_is_looked_for_than_can_be_told() -> None:
+    part = {"layers": [{f"thicknes{k}": 1 for k in range(100)} for _ in range(30)]}
+    tree = {"parts": {f"p{n}": part for n in range(20)}}
+    source = parse_text("a.json", as_json(tree), "a.json")
+    found = list_mistakes(source.tree, source.places, schema_text())
+    assert MOST_MISTAKES < len(found) <= MOST_FOUND + WIDEST
+
+
 def _deeds(text: str, name: str) -> int:
     """How many functions are called until a file is refused: work, whatever the machine."""
     calls = 0
@@ -112,6 +122,9 @@ GROWING: dict[str, tuple[str, Any]] = {
     "parts, toml": ("a.toml", lambda n: as_toml(_many_parts(n))),
     "wrong names": ("a.json", lambda n: as_json({**TREE, "chambers": {
         **TREE["chambers"], **{f"c{k}": {"kind": "bell", "inside": f"d{k}"} for k in range(n)}}})),
+    "one in the other": ("a.json", lambda n: as_json({**TREE, "chambers": {
+        **TREE["chambers"],
+        **{f"c{k}": {"kind": "bell", "inside": f"c{k + 1}"} for k in range(n)}}})),
     "one list": ("a.json", lambda n: as_json({"parts": [None, {}, [], "a"] * n})),
     "one key again": ("a.json", lambda n: "{" + ",".join(['"a":1'] * n) + "}"),
     "tables again": ("a.toml", lambda n: "[a]\n" * n),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+import tomli
 
 from stovelint.errors import BuildFileError
 from stovelint.place import Mistake
@@ -137,6 +138,39 @@ def test_all_mistakes_of_a_file_are_told_at_once() -> None:
     ]
     text = '{"a": NaN, "a": 1, "b": "\\u0007", "c": 99999999999999999}'
     assert len(told("kiln.heater.json", text)) == 4
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.yaml", "a: {b: 1, c: 2}\na: {b: 3, d: 4}\n"),
+        ("a.json", '{"a": {"b": 1, "c": 2}, "a": {"b": 3, "d": 4}}'),
+        ("a.toml", "a = {b = 1, c = 2}\na = {b = 3, d = 4}\n"),
+        ("a.toml", "[a]\nb = 1\nc = 2\n[a]\nb = 3\nd = 4\n"),
+    ],
+)
+def test_of_two_alike_the_first_stands_with_its_place(name: str, text: str) -> None:
+    source = parse_text(name, text, name)
+    assert source.tree == {"a": {"b": 1, "c": 2}} and len(source.mistakes) == 1
+    assert set(source.places.entries) == {(), ("a",), ("a", "b"), ("a", "c")}
+    span = source.places.value(("a", "b"))
+    assert text[span.start.offset : span.end.offset] == "1"
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+def test_what_only_the_library_refuses_is_refused_where_it_stopped(
+    ends: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An older library may know less than the scanner."""
+    text = f"a = 1{ends}b = 2{ends}c = 3{ends}"
+    at = text.replace("\r\n", "\n").index("= 3")
+
+    def stops(given: str, **_: object) -> None:
+        raise tomli.TOMLDecodeError("no", given.replace("\r\n", "\n"), at)
+
+    monkeypatch.setattr("tomli.loads", stops)
+    ((where, message),) = told("kiln.heater.toml", text)
+    assert where == "3:3" and "cannot be read as TOML" in message
 
 
 @pytest.mark.parametrize(
