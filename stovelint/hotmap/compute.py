@@ -29,6 +29,7 @@ from stovelint.hotmap.cavity import closed_by
 from stovelint.hotmap.collect import collect
 from stovelint.hotmap.cutplan import Plan, assumptions, cut
 from stovelint.hotmap.layerheat import Run
+from stovelint.hotmap.memory import keep_freed_memory
 from stovelint.hotmap.parted import parted_solution, standing
 from stovelint.hotmap.properties import Properties
 from stovelint.hotmap.records import HotMap, Unsolved
@@ -84,6 +85,7 @@ class Solver:
         self, catalogue: Catalogue, *, states: Sequence[FiringState] = STATES,
         members: int = MEMBERS, at: dict[str, Floats] | None = None,
     ) -> None:  # fmt: skip
+        keep_freed_memory()
         self.catalogue, self.states = catalogue, tuple(states)
         self.at = places(members) if at is None else at
         self.members = len(self.at["film"])
