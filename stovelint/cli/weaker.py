@@ -7,6 +7,7 @@ the call, but once the change is taken they will, so each weaker one is told.
 from __future__ import annotations
 
 import os
+import stat
 import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Iterable, Mapping, Sequence, cast
@@ -17,6 +18,7 @@ from stovelint.hold import LEAST, USUAL, holds
 from stovelint.report.lines import plain
 from stovelint.report.told import Notice
 from stovelint.rule.level import RANK
+from stovelint.trust.held import MOST_BYTES
 
 if TYPE_CHECKING:
     from stovelint.cli.one import Desk
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 
 LEVEL: Level = "warning"
 """A weaker claim of a plan has the same."""
+MOST_NAMED = 20
 SEE = "see to it that somebody who may decide this has agreed, or put back what stood there"
 
 
@@ -140,7 +143,8 @@ def _told(
         tell("the shop's own rules were required, and are no more", "danger", "rules_required")
     for folder in new.rules:
         if folder in old.rules and before.place is not None and now.place is not None:
-            changed = _changed(old.within(folder), new.within(folder), since)
+            lies = os.path.normpath(os.path.join(os.path.realpath(new.folder), folder))
+            changed = _changed(old.within(folder), lies, since)
             if changed:
                 files = ", ".join(changed)
                 tell(f"the rules in {folder} have changed: {files}", "danger", "rules")
@@ -175,19 +179,26 @@ def _changed(before: str, now: str, since: Since) -> list[str]:
     old = {
         name[len(prefix) :] for name in since.revision.entries if name.startswith(prefix)
     }
-    found = []
-    for name in sorted(old | set(_files(now))):
-        path = os.path.join(now, *name.split("/"))
-        try:
-            with open(path, "rb") as handle:
-                same = not os.path.islink(path) and since.revision.same(
-                    prefix + name, handle.read()
-                )
-        except OSError:
-            same = False
-        if not same:
-            found.append(name)
-    return found
+    if os.path.realpath(now) != now:
+        return ["a link leads there"]  # perhaps to all that lies on the machine
+    found = [
+        name
+        for name in sorted(old | set(_files(now)))
+        if not _same(os.path.join(now, *name.split("/")), prefix + name, since)
+    ]
+    more = len(found) - MOST_NAMED
+    return found if more <= 0 else [*found[:MOST_NAMED], f"and {more} more"]
+
+
+def _same(path: str, name: str, since: Since) -> bool:
+    try:
+        if not stat.S_ISREG(os.lstat(path).st_mode):  # to read from a pipe might never end
+            return False
+        with open(path, "rb") as handle:
+            data = handle.read(MOST_BYTES + 1)
+    except OSError:
+        return False
+    return since.revision.same(name, data)
 
 
 def _files(folder: str) -> Iterable[str]:

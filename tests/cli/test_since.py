@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 from pathlib import Path
 from typing import Any, Callable, Iterator
 
@@ -514,6 +515,23 @@ def test_rules_of_the_shop_that_change(shop: Scratch, capsys: Said) -> None:
     after = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
     (one,) = (one for one in after if one not in before)
     assert one["message"].endswith("the rules in own have changed: lake-stone/rule.py")
+    for number in range(30):
+        shop.write(f"own/more/{number:02}", "")
+    after = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
+    (one,) = (one for one in after if one not in before)
+    assert one["message"].endswith("more/17, more/18, and 11 more")
+    shutil.rmtree(shop.root / "own")
+    (shop.root / "elsewhere").mkdir()
+    os.mkfifo(shop.root / "elsewhere" / "pipe")
+    (shop.root / "own").symlink_to("elsewhere")
+    after = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
+    (one,) = (one for one in after if one not in before)
+    assert one["message"].endswith("the rules in own have changed: a link leads there")
+    (shop.root / "own").unlink()
+    (shop.root / "elsewhere").rename(shop.root / "own")
+    after = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
+    (one,) = (one for one in after if one not in before)
+    assert ", pipe" in one["message"], "and nobody waits for what comes out of it"
     shop.write("stovelint.toml", "format = 1\n")
     after = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
     (one,) = (one for one in after if one not in before)
