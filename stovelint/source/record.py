@@ -36,6 +36,8 @@ class LazyEntries(Mapping[Path, Entry]):
     def _raw(self) -> dict[Path, Raw]:
         if not isinstance(self._given, dict):
             self._given = self._given()
+            # Look-ups walk up until they find something, so that there must be a root.
+            self._given.setdefault((), (None, None, (0, 0, 0), (0, 0, 0)))
         return self._given
 
     def __getitem__(self, path: Path) -> Entry:

@@ -249,6 +249,12 @@ def test_numbers_are_refused_alike_in_every_format() -> None:
         assert len(set(found)) <= 1, (number, found)
 
 
+def test_a_place_is_found_even_if_the_scanner_found_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It would be our fault; but not one that hangs."""
+    monkeypatch.setattr("stovelint.source.json._raw", lambda *_: {})
+    assert parse_text("a.json", '{"a": 1}', "a.json").places.value(("a",)).label() == "a.json:1:1"
+
+
 def test_a_good_plan_is_not_scanned_until_a_place_is_asked_for(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -2,9 +2,9 @@
 
     python -m tests.fuzz.many [--count 2000] [--seed 1] [--first 1] [--jobs 1] [--keep DIR]
 
-Seed and number make an input, so that `--first 17 --count 1` looks at one again. About one
-of 500 goes through the whole review, without remedies. Inputs at fault are written to DIR, and one that hangs in code
-that cannot be interrupted ends the process with its number. Exit status 1 when one is at fault.
+Seed and number make an input, so that `--first 17 --count 1` looks at one again. About one of 500
+goes through the whole review, without remedies. Inputs at fault are written to DIR, and one that
+hangs in code that cannot be interrupted ends the process. Exit status 1 when one is at fault.
 """
 
 from __future__ import annotations
