@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 import tomli
 
 from stovelint.errors import BuildFileError
 from stovelint.place import Mistake
+from stovelint.source import read_plan
 from stovelint.source.formats import parse_text
 from stovelint.source.scan import MAX_DEPTH, MOST_VALUES
+from stovelint.source.text import MAX_BYTES
 
 
 def refused(name: str, text: str) -> tuple[Mistake, ...]:
@@ -268,3 +272,30 @@ def test_a_good_plan_is_not_scanned_until_a_place_is_asked_for(
         assert source.tree == {"a": 4.5}
         with pytest.raises(AssertionError, match="scanned"):
             source.places.value(("a",))
+
+
+@pytest.mark.parametrize("ending", [".heater.toml", ".heater.json"])
+@pytest.mark.parametrize(
+    ("data", "label", "says"),
+    [
+        (b"\x89PNG\r\n\x1a\n\x00", "1:1", "is not UTF-8"),
+        (b'a = "\xff"', "1:6", "byte 0xff here is not UTF-8"),
+        ("a = 1".encode("utf-16"), "1:1", "UTF-16"),
+        (b"a = 1\rb = 2\r", "1:6", "lone carriage return"),
+        (b"a = 1\x00", "1:6", "U+0000"),
+        (b"a = '\x1b[2J'", "1:6", "U+001B"),
+        ('a = "\u202e"'.encode(), "1:6", "U+202E"),
+        ("a = 1\ufeff".encode(), "1:6", "U+FEFF"),
+        (b" " * (MAX_BYTES + 1), "1:1", "larger than the 1048576 bytes"),
+    ],
+)
+def test_bytes_that_are_no_text_are_refused_in_every_format(
+    ending: str, data: bytes, label: str, says: str, tmp_path: Path
+) -> None:
+    plan = tmp_path / f"kiln{ending}"
+    plan.write_bytes(data)
+    with pytest.raises(BuildFileError) as refusal:
+        read_plan(str(plan), "kiln")
+    first = refusal.value.mistakes[0]
+    assert isinstance(first, Mistake) and first.remedy
+    assert first.span.label() == f"kiln:{label}" and says in first.message
