@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Sequence
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from stovelint.heat.bands import Caloric, Exchange
+from stovelint.heat.bands import (
+    C_REF, Caloric, Exchange, Flows, backflow, band_temperatures,
+)  # fmt: skip
 from stovelint.heat.gaspath import GasPass, gas_pass, pocket_conductance_W_K
 from stovelint.heat.network import Bell, Drive, Network, Plug, Pocket, Stirred, Way
 from tests.heat.close import close
@@ -311,3 +314,40 @@ def test_heat_in_is_heat_to_the_faces_and_heat_out(
     assert step < 1e-6, "the march itself settles for any of these"
     # the only rest is what the last step still moved: 1e-6 K times all conductances
     assert abs(heat - taken - float(result.exit_W[0, 0])) <= 1e-6 * heat + 1e-3
+
+
+@pytest.mark.parametrize("outlet", [1, 3])
+def test_what_moves_in_a_bell_band_by_band(
+    outlet: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A jet draws from three of four bands; gas leaves from the second or the last."""
+    reach, shares, flow = (4.0, 3.0, 6.0), (0.0, 0.5, 0.2, 0.3), 0.015
+    what = drive([[9000.0]], flow, peclet=2.0, entrainment=0.7, still_exchange=0.06)
+    bell = Bell(zones=(1, 2, 3, 4), inlets=((0, 1.0),), reach=reach, drawn=shares, outlet=outlet)
+    met: list[Flows] = []
+
+    def seen(
+        zones: tuple[int, ...], flows: Flows, t_old: Floats, exchange: Exchange, gas: Caloric
+    ) -> tuple[dict[int, Floats], list[Floats]]:
+        met.append(flows)
+        return band_temperatures(zones, flows, t_old, exchange, gas)
+
+    monkeypatch.setattr("stovelint.heat.gaspath.band_temperatures", seen)
+    g = np.array([1.0, 4.0, 5.0, 6.0, 7.0])[None, :, None]
+    t = np.array([700.0, 400.0, 350.0, 300.0, 250.0])[None, :, None]
+    gas_pass(
+        heater([FIREBOX, bell], 5, (1.0, 1.0), ((1, 1.0),)), what, gas(), t,
+        Exchange(g=g, t_eq=t - 100.0, g_convective=0.5 * g),
+    )  # fmt: skip
+    (flows,) = met
+    jet = 0.7 * flow
+    still = 0.06 * 0.2 / C_REF * 0.5 * 22.0
+    sinking = flow + jet
+    assert np.isclose(flows.top.item(), sinking, rtol=1e-12)
+    for joint in range(3):
+        sinking -= shares[joint] * jet
+        up = float(backflow(np.array(reach[joint] / 2.0))) * flow + reach[joint] * still
+        past = 0.0 if joint < outlet else flow
+        assert np.isclose(flows.drawn[joint].item(), shares[joint] * jet, rtol=1e-12)
+        assert np.isclose(flows.up[joint].item(), up, rtol=1e-12)
+        assert np.isclose(flows.down[joint].item(), sinking - past + up, rtol=1e-12)
