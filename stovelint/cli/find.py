@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
-from typing import Iterable
+from typing import Iterable, Sequence
 
 from stovelint.errors import UsageError
 from stovelint.place import PLANS
@@ -12,6 +12,7 @@ from stovelint.report.lines import plain
 
 NEAR = (*PLANS, ".heater.yml")
 """In any letters: endings of what its owner surely takes for a plan."""
+MOST_NAMED = 100
 ENDING = f"a plan's name ends in {', '.join(PLANS[:-1])} or {PLANS[-1]}"
 
 
@@ -56,11 +57,20 @@ def shown_name(path: str) -> str:
     return path.replace(os.sep, "/")
 
 
-def passed_over_text(found: Found) -> str:
-    """`not looked at: shop/kiln.heater.yml` and how plans are named; or nothing."""
-    if not found.passed_over:
-        return ""
-    return f"{_not_looked_at(found.passed_over)}; {ENDING}"
+def passed_over(found: Found) -> tuple[str, str]:
+    """`not looked at: shop/kiln.heater.yml`, and how plans are named; twice nothing where all
+    was looked at."""
+    return (_not_looked_at(found.passed_over), ENDING) if found.passed_over else ("", "")
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a line, the first of very many.
+
+    >>> listed(["a.heater.yaml", "b.heater.yaml"])
+    'a.heater.yaml, b.heater.yaml'
+    """
+    more = len(names) - MOST_NAMED
+    return ", ".join(map(plain, names[:MOST_NAMED])) + (f", and {more} more" if more > 0 else "")
 
 
 def _search(folder: str) -> tuple[set[str], set[str]]:
@@ -86,4 +96,4 @@ def _sorted(paths: Iterable[str]) -> tuple[str, ...]:
 
 
 def _not_looked_at(paths: Iterable[str]) -> str:
-    return "not looked at: " + ", ".join(map(plain, _sorted(paths)))
+    return f"not looked at: {listed(_sorted(paths))}"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Iterable, Sequence
 
 from stovelint.cli import CLEAR
 from stovelint.cli.clerk import Clerk, store_for
-from stovelint.cli.find import find_plans, passed_over_text
+from stovelint.cli.find import find_plans, passed_over
 from stovelint.cli.forms import DOCUMENTS, FOR_PEOPLE, TEXT
 from stovelint.cli.many import answers as all_answers
 from stovelint.cli.many import count_jobs
@@ -16,11 +16,10 @@ from stovelint.cli.prefix import repository_prefix, repository_root
 from stovelint.cli.say import say
 from stovelint.errors import QuantityError, UsageError
 from stovelint.report.answer import OUTCOMES, Answer, dangers_text, outcome_text
-from stovelint.report.lines import both_ends
-from stovelint.report.told import Told
+from stovelint.report.lines import both_ends, plain
+from stovelint.report.told import Notice, Told
 
 if TYPE_CHECKING:
-    from stovelint.cli.since import Since
     from stovelint.hold import Hold
     from stovelint.quantity import Units
 
@@ -74,19 +73,22 @@ def review_command(
     paths = tuple(paths)
     found = find_plans(paths)
     plans = found.plans
-    passed_over = passed_over_text(found)
-    if passed_over:
-        print(f"stovelint: {passed_over}", file=sys.stderr)
+    aside = _tell(*passed_over(found))
     if out is not None:
         check_out(out, plans)
-    older = None if since is None else _older(since, paths, plans)
+    older = None
+    if since is not None:
+        from stovelint.cli.since import open_since, told_missing
+
+        older = open_since(since, paths, plans)
+        aside += _tell(*told_missing(older))
     wish = Wish(
         settings=settings, look=look, rules=tuple(shop_rules), only=tuple(only),
         without=tuple(without), hold=hold, units=units,
     )  # fmt: skip
     chosen = settle(wish, plans, older)
     desk = chosen.desk(day)
-    notices = chosen.notices
+    notices = (*aside, *chosen.notices)
     if older is not None and look:
         from stovelint.cli.weaker import tell_weaker
 
@@ -126,14 +128,12 @@ def review_command(
     return max(CLEAR, told.status)
 
 
-def _older(given: str, paths: Iterable[str], plans: Sequence[str]) -> Since:
-    from stovelint.cli.since import gone_text, open_since
-
-    since = open_since(given, paths, plans)
-    gone = gone_text(since)
-    if gone:
-        print(f"stovelint: {gone}", file=sys.stderr)
-    return since
+def _tell(message: str, remedy: str) -> tuple[Notice, ...]:
+    """What is to be said of the call, on stderr at once, and in the report."""
+    if not message:
+        return ()
+    print(plain(f"stovelint: {message}; {remedy}"), file=sys.stderr)
+    return (Notice(message=message, remedy=remedy),)
 
 
 def _text(answer: Answer, units: Units) -> str:

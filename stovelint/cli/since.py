@@ -10,7 +10,7 @@ import os
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 
-from stovelint.cli.find import shown_name
+from stovelint.cli.find import listed, shown_name
 from stovelint.cli.gone import gone, told_gone
 from stovelint.cli.lookup import name_in
 from stovelint.cli.oldshelf import OldShelf
@@ -19,7 +19,6 @@ from stovelint.errors import BuildFileError, CatalogueError, SourceError, UsageE
 from stovelint.history import open_repository, open_revision, renamed
 from stovelint.place import Mistake
 from stovelint.report.answer import Answer
-from stovelint.report.lines import plain
 from stovelint.source import DISK, read_plan
 from stovelint.source.text import MAX_BYTES
 
@@ -159,11 +158,12 @@ def at_once(answer: Answer, path: str, since: Since, desk: Desk) -> Answer | Non
     return compared(answer, path, since, desk)
 
 
-def gone_text(since: Since) -> str:
-    """`no more there since main: old.heater.yaml`; or nothing."""
+def told_missing(since: Since) -> tuple[str, str]:
+    """`no more there since main: old.heater.yaml`, and what to do; twice nothing."""
     if not since.gone:
-        return ""
-    return plain(f"no more there since {since.revision.given}: {', '.join(since.gone)}")
+        return "", ""
+    said = f"no more there since {since.revision.given}: {listed(since.gone)}"
+    return said, "see to it that this was meant"
 
 
 def _untouched(path: str, since: Since) -> bool:

@@ -114,7 +114,7 @@ def _notice(told: Told, notice: Notice) -> str:
     file = "" if notice.span is None else told_path(told, notice.span.file)
     text = f"{visible(notice.message)}\ndo: {visible(notice.remedy)}"
     kind: Kind = "error" if notice.stops or notice.holds else "warning"
-    return command(kind, "settings", text, file, notice.span)
+    return command(kind, "settings" if file else "the call", text, file, notice.span)
 
 
 def command(kind: Kind, title: str, text: str, file: str = "", span: Span | None = None) -> str:

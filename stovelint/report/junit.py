@@ -95,7 +95,7 @@ class _Suite:
         """A case for everything that is about the call and no plan."""
         for notice in notices:
             message, remedy = visible(notice.message), visible(notice.remedy)
-            case = self._case("settings", notice.span)
+            case = self._case("the call" if notice.span is None else "settings", notice.span)
             if notice.stops or notice.holds:
                 result: Result = "error" if notice.stops else "failure"
                 self._result(case, result, message, f"do: {remedy}", kind="settings")

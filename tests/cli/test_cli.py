@@ -324,7 +324,8 @@ def test_files_that_only_look_like_plans_are_told(
     assert main(["review", str(tmp_path), "--as", "json"]) == 0
     said = capsys.readouterr()
     assert said.err == f"stovelint: {near}; {ENDING}\n"
-    assert said.out.startswith("{"), "what is told stands beside the document, not in it"
+    (notice,) = json.loads(said.out)["notices"]
+    assert (notice["message"], notice["remedy"]) == (near, ENDING), "who reads it knows as well"
     named = str(tmp_path / "kiln.heater.yml")
     assert find_plans([named, str(tmp_path)]).plans == (named, plan), "a file named is looked at"
     assert named not in find_plans([named, str(tmp_path)]).passed_over

@@ -199,8 +199,12 @@ def test_a_plan_that_is_gone_is_told_and_no_error(shop: Scratch, capsys: Said) -
     (shop.root / "plans/near.heater.yaml").unlink()
     assert main(["review", "plans", "--since", "HEAD"]) == 0
     assert capsys.readouterr().err == (
-        "stovelint: no more there since HEAD: plans/near.heater.yaml\n"
+        "stovelint: no more there since HEAD: plans/near.heater.yaml; see to it that this "
+        "was meant\n"
     )
+    (notice,) = document(capsys, "plans", status=0)["notices"]
+    assert notice["message"] == "no more there since HEAD: plans/near.heater.yaml"
+    capsys.readouterr()
     assert main(["review", "plans/bare.heater.yaml", "--since", "HEAD"]) == 0
     assert capsys.readouterr().err == "", "nobody asked for the others"
 
@@ -211,7 +215,8 @@ def test_a_name_that_is_gone_drives_nothing(shop: Scratch, capsys: Said) -> None
     odd.unlink()
     assert main(["review", "plans", "--since", "HEAD"]) == 0
     assert capsys.readouterr().err == (
-        "stovelint: no more there since HEAD: plans/x\\n::error::y \\x1b[31m.heater.yaml\n"
+        "stovelint: no more there since HEAD: plans/x\\n::error::y \\x1b[31m.heater.yaml; "
+        "see to it that this was meant\n"
     )
 
 
@@ -223,7 +228,7 @@ def test_a_link_in_the_place_of_a_plan_hides_nothing(shop: Scratch, capsys: Said
     assert standings(one) == {"cap-insulation": "new"}, "of this heater it is"
     assert main(["review", "plans", "--since", "HEAD"]) == 0
     assert capsys.readouterr().err == (
-        "stovelint: no more there since HEAD: plans/clear.heater.yaml\n"
+        "stovelint: no more there since HEAD: plans/clear.heater.yaml; see to it that this was meant\n"
     )
 
 
@@ -244,7 +249,7 @@ def test_a_plan_in_whose_place_is_none_is_gone(
         clear.symlink_to("..")
     assert main(["review", "plans", "--since", "HEAD"]) == 0
     assert capsys.readouterr().err == (
-        "stovelint: no more there since HEAD: plans/old/clear.heater.yaml\n"
+        "stovelint: no more there since HEAD: plans/old/clear.heater.yaml; see to it that this was meant\n"
     )
 
 
