@@ -163,6 +163,8 @@ DEEDS: tuple[Deed, ...] = (
 def _felled(rng: random.Random, plan: Seed) -> dict[str, Any]:
     """The tree of a plan after something was done to its branches."""
     tree = copy.deepcopy(plan.tree)
+    if rng.random() < 0.2:
+        tree = _patch(rng, tree)
     for _ in range(rng.choice((1, 1, 2, 4))):
         nodes = _nodes(tree)
         node = rng.choice(nodes)
@@ -186,6 +188,17 @@ def _felled(rng: random.Random, plan: Seed) -> dict[str, Any]:
         if rng.random() < 0.01:
             _add(rng, node, {f"k{n}": n for n in range(rng.choice((50, 400)))})
     return tree
+
+
+def _patch(rng: random.Random, tree: dict[str, Any]) -> dict[str, Any]:
+    """A few branches of a plan as changes to the base."""
+    patch: dict[str, Any] = {"based_on": "x.heater.yaml"}
+    for key in rng.sample(sorted(tree), rng.randint(0, min(3, len(tree)))):
+        patch[key] = tree[key] if rng.random() < 0.7 else None
+        if isinstance(patch[key], dict) and patch[key] and rng.random() < 0.7:
+            name = rng.choice(sorted(patch[key]))
+            patch[key] = {name: patch[key][name] if rng.random() < 0.6 else None}
+    return patch
 
 
 def _add(rng: random.Random, node: Any, value: object) -> None:

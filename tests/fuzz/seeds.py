@@ -40,6 +40,12 @@ def seeds() -> tuple[Seed, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=1)
+def base_text() -> str:
+    """The plan that others are based on."""
+    return seeds()[0].text
+
+
 def written(tree: dict[str, Any], ending: str, style: str) -> str:
     """A tree as text of one format."""
     if ending == "toml":

@@ -23,7 +23,9 @@ from stovelint.review import check_materials
 from stovelint.rulebook import load as load_book
 from stovelint.source.text import MAX_BYTES
 from stovelint.variance import check_variances
+from tests.fuzz.seeds import base_text
 
+BASE = "x.heater.yaml"
 CATALOGUE = Catalogue()
 BOOK = load_book()
 ASKED = [rule.name for rule in BOOK]
@@ -46,19 +48,18 @@ class _Late(Exception):
 
 
 class Only:
-    """A shelf with one file on it."""
+    """A shelf with one file on it, and the base that it may name."""
 
     def __init__(self, path: str, data: bytes) -> None:
-        self.path = path
-        self.data = data
+        self.held = {path: data, BASE: base_text().encode("utf-8")}
 
     def read(self, path: str) -> bytes:
-        if path != self.path:
+        if path not in self.held:
             raise SourceError("there is no such file", "check the name and the folder")
-        return self.data[: MAX_BYTES + 1]
+        return self.held[path][: MAX_BYTES + 1]
 
     def base_path(self, plan: str, last: str, named: str) -> str:
-        """Nothing else is there to be based on."""
+        """All lie in one folder."""
         return named
 
 
@@ -118,13 +119,14 @@ def _ends(data: bytes, name: str) -> Ending:
 def _faults(mistakes: tuple[Mistake, ...], data: bytes, name: str) -> list[str]:
     """Mistakes without a place in the file or without a remedy, and what must not be printed."""
     faults: list[str] = []
-    text = data.decode("utf-8", "replace").removeprefix("\ufeff")
-    lines = text.split("\n")
+    texts = {BASE: base_text(), name: data.decode("utf-8", "replace").removeprefix("\ufeff")}
     for one in mistakes:
         start, end = one.span.start, one.span.end
+        text = texts.get(one.span.file, "")
+        lines = text.split("\n")
         if not (one.message and one.remedy):
             faults.append(f"no message or remedy: {one}")
-        if one.span.file != name or not (
+        if one.span.file not in texts or not (
             0 <= start.line <= end.line < len(lines)
             and 0 <= start.offset <= end.offset <= len(text)
             and start.column <= len(lines[start.line])
