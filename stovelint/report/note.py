@@ -10,7 +10,7 @@ from stovelint.report.inline import code, escaped, prose
 from stovelint.report.points import OPEN, STOPS, Point, points
 from stovelint.report.sections import Section
 from stovelint.report.summary import cautions, compared_text, facts, title_text
-from stovelint.report.text import found_text, rule_words, together_text
+from stovelint.report.text import found_text, rule_words, source_text, together_text
 from stovelint.report.uris import told_path
 
 if TYPE_CHECKING:
@@ -169,11 +169,9 @@ class Note:
         limits = {
             limit.key: limit.source for item in review.items for limit in item.finding.limits
         }
-        sources = []
-        for key, one in sorted(limits.items()):
-            parts = (one.title, one.edition, one.clause, one.grade)
-            said = ", ".join(part for part in parts if part and part != "-")
-            sources.append(f"- {code(key)} {escaped(said)}\n")
+        sources = [
+            f"- {code(key)} {escaped(source_text(one))}\n" for key, one in sorted(limits.items())
+        ]
         assumed = [
             f"- {prose(u.sentence(said, self._units))}\n"
             for said in (*review.assumptions, *not_weighed(review))

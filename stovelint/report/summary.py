@@ -85,7 +85,7 @@ def cautions(review: Review) -> list[str]:
 
 
 def compared_text(review: Review) -> str:
-    """`compared with main: 2 new, 1 worse, 3 unchanged, 4 gone`."""
+    """`compared with main: 2 new, 1 worse, 3 unchanged, 4 gone`; what is none is left out."""
     from stovelint.review.compare import counts
 
     head = f"compared with {review.since}"
@@ -97,10 +97,10 @@ def compared_text(review: Review) -> str:
             f"{head}: all counts as new, since the plan could not be reviewed there{was} "
             f"({review.not_compared})"
         )
-    said = [f"{number} {word}" for word, number in counts(review).items()]
+    said = [f"{number} {word}" for word, number in counts(review).items() if number]
     if review.weakened:
         said.append(f"{len(review.weakened)} weaker claim{'s' if len(review.weakened) > 1 else ''}")
-    return f"{head}: {', '.join(said)}{was}"
+    return f"{head}: {', '.join(said) or 'nothing found, then or now'}{was}"
 
 
 def count_text(review: Review) -> str:

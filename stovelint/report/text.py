@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from stovelint.remedy import Proposal, Together
     from stovelint.review import Crash, Item, OpenQuestion, Review
     from stovelint.rule.finding import Finding, Measure, Note
-    from stovelint.rule.limits import Limit
+    from stovelint.rule.limits import Limit, Source
     from stovelint.variance import Weighed
 
 LABEL = 10
@@ -26,6 +26,8 @@ CAUTIONS = (
     "fibre and silica dust (wet it, wear a mask, prefer soluble fibre or board)",
     "hot steam from damp stone or green castings",
 )
+NO_SOURCE = "common practice, no source"
+"""Title of the source in such a row of `limits.toml`."""
 CLOSING = "Estimates with a range; local code and licensed practice decide."
 
 
@@ -57,8 +59,11 @@ def text_report(
     for weighed in stale(review):
         number += 1
         lines += ["", *_stale(number, weighed)]
+    said: list[str] = []
     if together is not None:
-        lines += ["", *wrap(together_text(together, review), first="", rest="")]
+        said = ["", *wrap(together_text(together, review), first="", rest="")]
+    if review.since is None:
+        lines += said
     asked = [question for question in review.open if question.standing != "unchanged"]
     if asked:
         lines += ["", "open questions"]
@@ -69,6 +74,7 @@ def text_report(
         from stovelint.report.standing import gone_lines, unchanged_lines
 
         lines += unchanged_lines(review, number + 1, proposals, units)
+        lines += said  # of every `do`, so below the last one
         lines += gone_lines(review, units)
     for crash in review.crashes:
         lines += ["", *wrap(
@@ -234,8 +240,11 @@ def together_text(together: Together, review: Review) -> str:
         )
     else:
         said += "nothing remains that must or should change"
-        if any(item.accepted for item in review.items):
-            said += ", beside what was accepted"
+        beside = ["what was accepted"] if any(item.accepted for item in review.items) else []
+        if review.weakened:
+            beside.append(f"the weaker claim{'s' if len(review.weakened) > 1 else ''}")
+        if beside:
+            said += f", beside {' and '.join(beside)}"
     return f"{said}."
 
 
@@ -287,18 +296,22 @@ def _footing(review: Review, units: Units) -> list[str]:
         lines += ["", "sources"]
         width = max(map(len, limits)) + 2
         for key in sorted(limits):
-            source = limits[key].source
-            parts = (source.title, source.edition, source.clause, source.grade)
-            said = ", ".join(part for part in parts if part and part != "-")
-            lines += wrap(
-                said, first="    " + key.ljust(width), rest=" " * (INDENT + width)
-            )
+            first, rest = "    " + key.ljust(width), " " * (INDENT + width)
+            lines += wrap(source_text(limits[key].source), first=first, rest=rest)
     assumed = (*review.assumptions, *not_weighed(review))
     if assumed:
         lines += ["", "assumed"]
         for said in assumed:
             lines += wrap(u.sentence(said, units), first="    ", rest="      ")
     return lines
+
+
+def source_text(source: Source) -> str:
+    """`IRC R1002.5, IRC 2012 to 2021, clearance, read`; common practice says what it is itself."""
+    parts = [source.title, source.edition, source.clause]
+    if source.title != NO_SOURCE:
+        parts.append(source.grade)
+    return ", ".join(part for part in parts if part and part != "-")
 
 
 def rule_words(name: str) -> str:

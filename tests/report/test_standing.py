@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from stovelint.remedy import Together
 from stovelint.report.summary import compared_text, count_text
 from stovelint.report.text import text_report
 from stovelint.review import Review
@@ -41,9 +42,9 @@ def test_nothing_of_it_where_nothing_was_compared() -> None:
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        ({}, "compared with main: 1 new, 0 worse, 1 unchanged, 0 gone"),
+        ({}, "compared with main: 1 new, 1 unchanged"),
         ({"file_before": "old.heater.yaml"},
-         "compared with main: 1 new, 0 worse, 1 unchanged, 0 gone; there it is old.heater.yaml"),
+         "compared with main: 1 new, 1 unchanged; there it is old.heater.yaml"),
         ({"file_before": None}, "compared with main: the plan was not there, so all of it is new"),
         ({"not_compared": "it is no plan"},
          "compared with main: all counts as new, since the plan could not be reviewed there "
@@ -58,6 +59,24 @@ def test_the_head_line(more: dict[str, Any], said: str) -> None:
     if not more:
         assert compared_text(one).endswith(", 1 weaker claim")
         assert compared_text(two).endswith(", 2 weaker claims")
+
+
+def test_the_head_line_counts_nothing_that_is_not_there() -> None:
+    assert compared_text(against(review(), review())) == (
+        "compared with main: nothing found, then or now"
+    )
+
+
+def test_what_comes_of_every_change_is_told_below_the_last_one() -> None:
+    made = against(review(HOT, open=(STUDS,)), review(HOT))
+    done = Together(edits=(), left=())
+    said = text_report(replace(made, weakened=(WEAKER,)), {0: (proposal(),)}, done)
+    lines = said.splitlines()
+    at = next(number for number, line in enumerate(lines) if line.startswith("With every first"))
+    assert [line for line in lines if line.startswith("    do ")] == [
+        line for line in lines[:at] if line.startswith("    do ")
+    ]
+    assert "nothing remains that must or should change, beside the weaker claim." in " ".join(lines)
 
 
 def test_a_worse_one_says_how_it_stood() -> None:

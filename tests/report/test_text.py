@@ -8,9 +8,9 @@ import pytest
 
 from stovelint.build import Variance
 from stovelint.remedy import Effect, Together
-from stovelint.report.text import text_report
+from stovelint.report.text import NO_SOURCE, source_text, text_report
 from stovelint.review import Crash
-from stovelint.rule import Note
+from stovelint.rule import Note, Source
 from stovelint.variance import State, Weighed
 from tests.report.make import finding, item, limit, measure, proposal, question, review, span
 from tests.rules.test_variance import variance
@@ -348,3 +348,9 @@ def test_places_and_sentences_in_us_units() -> None:
     assert "35 to 47 in peak 615 degF (522 to 729)" in text
     assert "bell-wall 0 to 24 in along then peaks 18 Fahrenheit degrees higher" in text
     assert "known to 212 degF; 2 x 22 lb" in text
+
+
+def test_common_practice_is_named_once() -> None:
+    practice = Source(title=NO_SOURCE, edition="-", clause="-", grade="practice")
+    assert source_text(practice) == "common practice, no source"
+    assert source_text(limit().source) == "a standard, 2001, 1.2, read"
