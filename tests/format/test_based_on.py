@@ -293,7 +293,7 @@ def test_an_empty_value_of_the_base_is_no_removal() -> None:
         ("notes.txt", "this is no name of a build file"),
         (".git/config", "this is no name of a build file"),
         ("x" * 1100 + ".heater.yaml", "the path is longer than 1024 signs"),
-        ('"kit\\u202ecore.heater.yaml"', "the path holds a sign that cannot be seen"),
+        ('"kit\\u00adcore.heater.yaml"', "the path holds a sign that cannot be seen"),
         ("box.heater.yaml", "here it goes round in a circle, back to box.heater.yaml"),
         ("kits/../box.heater.yaml", "here it goes round in a circle, back to box.heater.yaml"),
     ],
