@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from typing import NoReturn
 
 from stovelint import __version__
 from stovelint.cli.forms import FORMS, SAID_OF, TEXT
+from stovelint.cli.mistyped import Parser
 from stovelint.hold import LEAST, SAID, USUAL
-from stovelint.report.lines import plain
 
 HELP = """\
 Reviews build files of site-built masonry heaters: computes how hot every layer gets, and says
@@ -18,16 +17,9 @@ exit status: 0 clear or as noted, 1 revise, 2 could not be reviewed"""
 PLAIN = argparse.RawDescriptionHelpFormatter
 
 
-class _Parser(argparse.ArgumentParser):
-    """Repeats what was typed without what would drive a terminal: a sender chose the names."""
-
-    def error(self, message: str) -> NoReturn:
-        super().error(plain(message))
-
-
 def parser() -> argparse.ArgumentParser:
     """The whole command line. Options cannot be shortened: a later one might then mean another."""
-    top = _Parser(
+    top = Parser(
         prog="stovelint", description=HELP, epilog=STATUS, formatter_class=PLAIN,
         allow_abbrev=False,
     )  # fmt: skip

@@ -92,10 +92,25 @@ def test_version_and_help() -> None:
     assert all(f"*{ending}" in said for ending in PLANS)
 
 
-@pytest.mark.parametrize("arguments", [(), ("inspect",), ("review",), ("survey", "a", "b")])
-def test_a_call_that_means_nothing_is_refused(arguments: tuple[str, ...]) -> None:
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        ((), "COMMAND is missing; see stovelint --help"),
+        (("reveiw", "a"), "COMMAND: there is no `reveiw`, did you mean review? It is one of review, "
+                          "survey, vouch; see stovelint --help"),
+        (("review",), "PATH is missing; see stovelint review --help"),
+        (("survey", "a", "b"), "nothing here is called b; see stovelint survey --help"),
+        (("review", "a", "--colour"), "nothing here is called --colour; see stovelint review --help"),
+        (("review", "a", "--units", "mm"), "--units: there is no `mm`. It is one of si, us; see "
+                                           "stovelint review --help"),
+        (("review", "a", "--as"), "--as: nothing stands behind it that it could mean; see "
+                                  "stovelint review --help"),
+        (("vouch", "--list=x"), "--list takes no value, and `x` is given; see stovelint vouch --help"),
+    ],
+)  # fmt: skip
+def test_a_call_that_means_nothing_is_refused(arguments: tuple[str, ...], said: str) -> None:
     done = ran(*arguments)
-    assert done.returncode == 2 and "usage: stovelint" in done.stderr
+    assert (done.returncode, done.stdout, done.stderr) == (2, "", f"stovelint: {said}\n")
 
 
 @pytest.mark.parametrize(
