@@ -46,11 +46,16 @@ def renamed(
     if len(left) * len(free) > MOST_PAIRS:
         return found
     old_lines = {name: _lines(contents[name]) for name in free}
+    old_sizes = {name: _bytes(lines) for name, lines in old_lines.items()}
     pairs = []
     for name in left:
         here = _lines(now[name])
+        size = _bytes(here)
         for other in free:
-            share = _alike(here, old_lines[other])
+            most, least = max(size, old_sizes[other], 1), min(size, old_sizes[other])
+            if least < LEAST_ALIKE * most:
+                continue  # seen without a look at the lines, of which a hostile file has many
+            share = _bytes(here & old_lines[other]) / most
             if share >= LEAST_ALIKE:
                 pairs.append((-share, name, other))
     for _, name, other in sorted(pairs):
@@ -63,11 +68,6 @@ def renamed(
 def _lines(data: bytes) -> Counter[bytes]:
     # Line ends are left out, so that a file that only changed them is the same.
     return Counter(line.rstrip(b"\r") for line in data.split(b"\n"))
-
-
-def _alike(one: Counter[bytes], other: Counter[bytes]) -> float:
-    both = _bytes(one & other)
-    return both / max(_bytes(one), _bytes(other), 1)
 
 
 def _bytes(lines: Counter[bytes]) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import pytest
 
 from stovelint.history import renames
@@ -55,3 +57,16 @@ def test_beyond_many_pairs_only_the_very_same(monkeypatch: pytest.MonkeyPatch) -
     assert renamed(now, ["a", "b"], old.get) == {"x": "a", "y": "b"}
     monkeypatch.setattr(renames, "MOST_PAIRS", 0)
     assert renamed(now, ["a", "b"], old.get) == {"x": "a"}
+
+
+def test_no_line_is_looked_at_of_what_is_far_too_long(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Files of many lines, put beside many that are gone, would take minutes."""
+
+    class Unmatched(Counter[bytes]):
+        def __and__(self, other: Counter[bytes]) -> Counter[bytes]:
+            raise AssertionError("lines were matched")
+
+    monkeypatch.setattr(renames, "Counter", Unmatched)
+    assert renamed({"x": text(*range(20))}, ["a"], {"a": text(*range(9))}.get) == {}
+    with pytest.raises(AssertionError, match="lines were matched"):
+        renamed({"x": text(*range(18))}, ["a"], {"a": text(*range(9))}.get)
