@@ -51,7 +51,7 @@ def _named(option: str, typed: Iterable[str], names: Sequence[str]) -> frozenset
             continue
         near = closest(name, names) if name else ()
         fault = f"there is no rule `{name}`" if name else "a name is missing beside a comma"
-        faults.append(fault + (f", did you mean {' or '.join(near)}?" if near else ""))
+        faults.append(fault + (f" (did you mean {' or '.join(near)}?)" if near else ""))
     if faults:
         raise UsageError(f"{option}: {'; '.join(faults)}", f"the rules are: {', '.join(names)}")
     return frozenset(found)

@@ -31,11 +31,13 @@ def find_plans(paths: Iterable[str]) -> Found:
     Folders that are hidden or that only a link leads to are not entered.
 
     Raises:
-        UsageError: a folder holds no plan, or cannot be read.
+        UsageError: a name is empty, or a folder holds no plan or cannot be read.
     """
     found: set[str] = set()
     near: set[str] = set()
     for path in paths:
+        if not path:
+            raise UsageError("a PATH is empty", "name a plan or a folder; `.` is this one")
         if not os.path.isdir(path):
             found.add(os.path.normpath(path))
             continue

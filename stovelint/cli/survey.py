@@ -88,7 +88,7 @@ def _why(plan: OpenPlan, catalogue: Catalogue, part: str, units: Units) -> str:
         near = closest(part, build.parts)
         raise UsageError(
             f"--why: there is no part `{part}`"
-            + (f", did you mean {' or '.join(near)}?" if near else ""),
+            + (f" (did you mean {' or '.join(near)}?)" if near else ""),
             f"the parts are: {', '.join(build.parts)}",
         )
     from stovelint.hotmap.influence import influences

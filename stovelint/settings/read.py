@@ -115,8 +115,8 @@ def _leaves(tree: Mapping[str, Any], places: Places) -> list[Mistake]:
     for key in ("materials", "rules"):
         names = tree.get(key)
         for index, name in enumerate(names if isinstance(names, list) else ()):
-            if not isinstance(name, str):
-                continue
+            if not isinstance(name, str) or not name:
+                continue  # of which the schema has told already
             if "\\" in name:
                 said = "is written with `\\`", "write `/` between folders"
             elif name.startswith("/") or name[1:2] == ":":

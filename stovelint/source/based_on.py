@@ -72,7 +72,7 @@ def _read(plan: Source, shelf: Shelf) -> tuple[Source, ...]:
                     f"more than {MOST_BASES} files are based on one another",
                     "base the plan on a file further down the row",
                 )
-            data = shelf.read(path)
+            data = _fetched(shelf, path, file)
             if sum(len(one.data) for one in chain) + len(data) > MAX_BYTES:
                 raise SourceError(
                     f"with this the plan is larger than the {MAX_BYTES} bytes that are read",
@@ -87,6 +87,13 @@ def _read(plan: Source, shelf: Shelf) -> tuple[Source, ...]:
         except BuildFileError as fault:
             raise _stopped(chain, *fault.mistakes) from None
     return tuple(chain)
+
+
+def _fetched(shelf: Shelf, path: str, file: str) -> bytes:
+    try:
+        return shelf.read(path)
+    except SourceError as fault:
+        raise SourceError(f"`{file}`: {fault.message}", fault.remedy) from None
 
 
 def _stopped(chain: list[Source], *mistakes: object) -> BuildFileError:

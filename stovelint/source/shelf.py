@@ -57,7 +57,7 @@ class Disk:
 
     def read(self, path: str) -> bytes:
         """As for `Shelf`."""
-        if "\0" not in path and not lies_in(path, root_of(path)):
+        if "\0" not in path and not _keeps_in(path):
             raise SourceError("a link in its place leads out of its root", TOGETHER)
         try:
             kind = os.stat(path).st_mode
@@ -100,6 +100,12 @@ class Disk:
 
 
 DISK = Disk()
+
+
+def _keeps_in(path: str) -> bool:
+    """Whether a path leads to what lies in its root, or to the root, which is then no file."""
+    root = root_of(path)
+    return lies_in(path, root) or os.path.realpath(path) == root
 
 
 def _why_not_opened(fault: OSError | ValueError) -> tuple[str, str]:

@@ -96,8 +96,9 @@ def reword(problem: str, sign: str) -> tuple[str, str]:
     >>> reword("found character that cannot start any token", chr(9))[0]
     'a tab stands where only spaces can indent'
     """
-    if "cannot start any token" in problem:
-        if sign == "\t":
+    tab = "tab character" in problem  # as the parser in C says it below a value
+    if tab or "cannot start any token" in problem:
+        if tab or sign == "\t":
             return "a tab stands where only spaces can indent", "indent with spaces"
         return f"text cannot begin with `{sign}`", "put the text in quotes"
     for stem, message, remedy in _STEMS:

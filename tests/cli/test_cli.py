@@ -139,6 +139,24 @@ def test_what_is_no_plan_is_told_with_its_place(
     assert f"{name}:" in out and "itself broke" not in out
 
 
+def test_a_name_that_is_empty_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["review", ""]) == 2
+    assert capsys.readouterr().err == (
+        "stovelint: a PATH is empty; name a plan or a folder; `.` is this one\n"
+    )
+    assert main(["survey", ""]) == 2
+    assert "there is no such file" in capsys.readouterr().out
+
+
+def test_the_root_itself_is_a_folder_and_no_link(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / ".git").mkdir()
+    monkeypatch.chdir(tmp_path)
+    assert main(["survey", "."]) == 2
+    assert "this is a folder, not a file" in capsys.readouterr().out
+
+
 def test_a_material_that_is_not_known_is_a_located_mistake(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -272,7 +272,7 @@ def test_an_empty_value_of_the_base_is_no_removal() -> None:
 @pytest.mark.parametrize(
     ("named", "message"),
     [
-        ("gone.heater.yaml", "there is no such file"),
+        ("kits/gone.heater.yaml", "`kits/gone.heater.yaml`: there is no such file"),
         ("3", "`based_on` is not the path of a build file"),
         ("[kit-core.heater.yaml]", "`based_on` is not the path of a build file"),
         ("null", "`based_on` is not the path of a build file"),

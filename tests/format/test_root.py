@@ -130,7 +130,7 @@ def test_links_that_go_round_end(shop: Path) -> None:
     (shop / "plans" / "a.heater.yaml").symlink_to("b.heater.yaml")
     (shop / "plans" / "b.heater.yaml").symlink_to("a.heater.yaml")
     plan = written(shop / "plans" / "box.heater.yaml", based_on("a.heater.yaml"))
-    assert refused(plan).message == "the file cannot be opened"
+    assert refused(plan).message == "`a.heater.yaml`: the file cannot be opened"
 
 
 def test_a_circle_hidden_by_links_ends_all_the_same(shop: Path) -> None:
@@ -179,13 +179,13 @@ def test_a_pipe_is_not_waited_for(shop: Path) -> None:
     os.mkfifo(shop / "plans" / "core.heater.yaml")
     assert refused(shop / "plans" / "core.heater.yaml").message == "this is no plain file"
     plan = written(shop / "plans" / "box.heater.yaml", based_on("core.heater.yaml"))
-    assert refused(plan).message == "this is no plain file"
+    assert refused(plan).message == "`core.heater.yaml`: this is no plain file"
 
 
 def test_a_folder_is_no_base(shop: Path) -> None:
     (shop / "plans" / "core.heater.yaml").mkdir()
     plan = written(shop / "plans" / "box.heater.yaml", based_on("core.heater.yaml"))
-    assert refused(plan).message == "this is a folder, not a file"
+    assert refused(plan).message == "`core.heater.yaml`: this is a folder, not a file"
 
 
 STEPS = st.lists(

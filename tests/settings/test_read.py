@@ -122,6 +122,12 @@ def test_folders_stay_below(key: str, name: str, said: str) -> None:
     assert place == f"stovelint.toml:2:{len(key) + 12}" and message.endswith(said) and remedy
 
 
+@pytest.mark.parametrize("key", ["materials", "rules"])
+def test_a_folder_without_a_name_is_told_once(key: str) -> None:
+    ((_, message, _),) = wrong(f'format = 1\n{key} = [""]\n')
+    assert message == f"`{key}` entry 1 is empty"
+
+
 def test_a_folder_named_twice() -> None:
     ((place, message, _),) = wrong('format = 1\nrules = ["a", "a"]\n')
     assert place == "stovelint.toml:2:9" and "twice" in message
