@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Iterable, Sequence
+from typing import TYPE_CHECKING, Iterable, Sequence
 
 from stovelint.report.visible import inert, visible
+
+if TYPE_CHECKING:
+    from stovelint.place import Path
 
 WIDTH = 100
 
@@ -36,6 +39,15 @@ def wrap(text: str, *, first: str, rest: str, width: int = WIDTH) -> list[str]:
         bare = False
     lines.append(line.rstrip())
     return lines
+
+
+def way(path: Path) -> str:
+    """The way to something in the file, as a reader counts; empty for the file as a whole.
+
+    >>> way(("parts", "bell-cap", "layers", 0))
+    'parts / bell-cap / layers / no. 1'
+    """
+    return " / ".join(step if isinstance(step, str) else f"no. {step + 1}" for step in path)
 
 
 INDENT = 4

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Sequence
 
-from stovelint.report.lines import both_ends, field
+from stovelint.report.lines import both_ends, field, way
 
 if TYPE_CHECKING:
     from stovelint.place import Mistake
@@ -25,7 +25,7 @@ def mistakes_text(file: str, mistakes: Sequence[Mistake], *, verb: str = "review
     lines = both_ends(file, f"outcome: could not be {verb}")
     lines += [f"{noun} in the way"]
     for number, mistake in enumerate(sorted(mistakes, key=lambda m: m.sort_key()), start=1):
-        where = " / ".join(_step(step) for step in mistake.path) or "the file"
+        where = way(mistake.path) or "the file"
         first = f"{number:>2}  " + "at".ljust(LABEL)
         rest = " " * len(first)
         lines += ["", *both_ends(where, mistake.span.label(), first=first, rest=rest)]
@@ -42,7 +42,3 @@ def failure_text(file: str, message: str, *, verb: str = "reviewed") -> str:
 
 def _field(label: str, text: str) -> list[str]:
     return field(label, text, width=LABEL)
-
-
-def _step(step: str | int) -> str:
-    return step if isinstance(step, str) else f"no. {step + 1}"

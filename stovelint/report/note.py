@@ -106,14 +106,14 @@ class Note:
         )  # fmt: skip
 
     def _item(self, point: Point) -> str:
-        name = _numbered(point)
         weight = f", {escaped(point.weight)}" if point.weight else ""
         worse = ", worse than it stood" if point.standing == "worse" else ""
-        lines = [f"- **{name}**{weight}{worse}"]
-        where = escaped(point.where)
-        place = self._label(point)
-        if where or place:
-            lines.append("at " + ", ".join(said for said in (where, place) if said))
+        lines = [f"- **{_numbered(point)}**{weight}{worse}"]
+        where = ", ".join(said for said in (escaped(point.where), self._label(point)) if said)
+        if point.kind == "mistake":  # what it is about, the title above it says
+            lines = [f"- **{point.number}** at {where}"]
+        elif where:
+            lines.append(f"at {where}")
         lines += [
             _statement(label, text)
             for label, text in point.fields

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Literal, Sequence
 from stovelint.hold import holds
 from stovelint.place import pointer
 from stovelint.report import units as u
-from stovelint.report.agreed import ACCEPTED, agreed_text, stale
-from stovelint.report.standing import WHY
+from stovelint.report.agreed import ACCEPTED, stale
+from stovelint.report.lines import way
+from stovelint.report.standing import WEAKENED, WHOLE, weakened_fields
 from stovelint.report.summary import LEVEL_WORDS
 from stovelint.report.text import (
     broke_text, finding_fields, question_fields, rule_words, stakes_text, stale_fields,
@@ -124,12 +125,9 @@ def _of_review(review: Review, answer: Answer, units: Units) -> list[Point]:
     ]  # fmt: skip
     found += [
         Point(
-            kind="weakened", rules=(), name="weaker claim",
-            where=_way(one.path) or "the plan",
+            kind="weakened", rules=(), name=WEAKENED, where=_way(one.path) or WHOLE,
             weight=one.stakes, level=one.level, stakes=one.stakes, span=one.span, path=one.path,
-            fields=_seen(
-                [("found", u.sentence(one.what, units)), ("why", WHY), ("do", one.remedy)]
-            ),
+            fields=_seen(weakened_fields(one, units)),
             holds=holds(hold, one.stakes, one.level), accepted=False, standing="new",
             mark=_mark("weakened", pointer(one.path)),
         )
@@ -203,9 +201,7 @@ def _failure(said: str) -> Point:
 
 
 def _way(path: Path) -> str:
-    """`parts / bell-cap / layers / no. 1`; empty for the file as a whole."""
-    steps = (step if isinstance(step, str) else f"no. {step + 1}" for step in path)
-    return visible(" / ".join(steps))
+    return visible(way(path))
 
 
 def _seen(fields: Sequence[tuple[str, str]]) -> Fields:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Mapping, Sequence
 
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED
-from stovelint.report.lines import INDENT, both_ends, field
+from stovelint.report.lines import INDENT, both_ends, field, way
 from stovelint.report.summary import LEVEL_WORDS
 from stovelint.report.text import ITEM_COLUMN, LABEL, found_text, proposal_text, rule_words
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from stovelint.review.records import Weakened
 
 WEAKENED = "weaker claim"
+WHOLE = "the plan"
+"""Where a claim stands that is about all of it."""
 WHY = "less is asked of the heater than before, and no computation can say whether that is right"
 
 
@@ -36,12 +38,16 @@ def weakened_lines(number: int, weaker: Weakened, units: Units) -> list[str]:
     head = f"{number:>2}  {WEAKENED}"
     lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS[weaker.level]}   ({weaker.stakes})"]
     first = " " * INDENT + "at".ljust(LABEL)
-    where = " / ".join(map(str, weaker.path)) or "the plan"
+    where = way(weaker.path) or WHOLE
     lines += both_ends(where, weaker.span.label(), first=first, rest=" " * len(first))
-    lines += field("found", u.sentence(weaker.what, units), width=LABEL)
-    lines += field("why", WHY, width=LABEL)
-    lines += field("do", weaker.remedy, width=LABEL)
+    for label, said in weakened_fields(weaker, units):
+        lines += field(label, said, width=LABEL)
     return lines
+
+
+def weakened_fields(weaker: Weakened, units: Units) -> list[tuple[str, str]]:
+    """What is said of a claim that asks for less, below its place."""
+    return [("found", u.sentence(weaker.what, units)), ("why", WHY), ("do", weaker.remedy)]
 
 
 def unchanged_lines(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Mapping, Sequence
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED, agreed_text, not_weighed, stale
 from stovelint.report.answer import some_rules
-from stovelint.report.lines import INDENT, both_ends, field, wrap
+from stovelint.report.lines import INDENT, both_ends, field, way, wrap
 from stovelint.report.summary import LEVEL_WORDS, count_text, head_lines
 from stovelint.rule.level import WEAK_GRADES, held_back
 
@@ -252,7 +252,7 @@ def _stale(number: int, weighed: Weighed) -> list[str]:
     """A variance that should be looked at; it reads like advice to consider."""
     head = f"{number:>2}  variance {weighed.variance.name}"
     lines = [f"{head:<{ITEM_COLUMN}} {LEVEL_WORDS['note']}   (advice)"]
-    lines += _place(" / ".join(map(str, weighed.variance.path)), weighed.span.label())
+    lines += _place(way(weighed.variance.path), weighed.span.label())
     for label, text in stale_fields(weighed):
         lines += _field(label, text)
     return lines

@@ -49,6 +49,12 @@ def rendered(call: Told) -> list[str]:
     return host.text.splitlines()
 
 
+def test_mistakes_are_numbered_and_stand_at_their_lines() -> None:
+    said = markdown_report(told(Answer(file="c.heater.yaml", mistakes=(mistake(),))))
+    (item,) = [line for line in said.splitlines() if line.startswith("- **1")]
+    assert item.startswith("- **1** at parts / bell-cap, line ")
+
+
 def test_outcomes_come_first_and_the_worst_of_them() -> None:
     lines = rendered(
         told(

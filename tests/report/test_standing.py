@@ -120,6 +120,13 @@ def test_a_weaker_claim_reads_like_an_item() -> None:
     assert "    do        put it back\n" in said
 
 
+def test_an_entry_of_a_list_is_counted_as_a_reader_counts() -> None:
+    low = replace(WEAKER, path=("parts", "bell", "layers", 0))
+    assert "    at        parts / bell / layers / no. 1 " in text(
+        replace(against(review(), review()), weakened=(low,))
+    )
+
+
 def test_what_is_gone_is_listed() -> None:
     said = text(against(review(), review(HOT, replace(COOL, accepted=variance()))))
     assert "gone since main, with places as they were there\n    cap insulation, must " in said
