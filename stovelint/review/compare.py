@@ -42,6 +42,9 @@ def compare(
     items = tuple(
         _item(item, old_items.pop(mark, None)) for mark, item in zip(fingerprints(now), now.items)
     )
+    # Of a firing that is as unknown as it was, nobody can say that it is as it was: unless the
+    # heater is the same, anything may have come into it.
+    changed = before is not None and before.build != now.build
     asked = Questions(() if before is None else before.open)
     stale = {} if before is None else {
         one.variance.name: one.state for one in before.variances
@@ -49,7 +52,11 @@ def compare(
     return replace(
         now,
         items=items,
-        open=tuple(asked.standing(question) for question in now.open),
+        open=tuple(
+            replace(question, standing="new") if changed and question.blind
+            else asked.standing(question)
+            for question in now.open
+        ),
         variances=tuple(
             replace(one, known=one.state in STALE and stale.get(one.variance.name) == one.state)
             for one in now.variances

@@ -171,7 +171,7 @@ def _open(
     return OpenQuestion(
         rules=rules, stakes=stakes, subject=unsolved.subject, path=unsolved.path,
         span=places.value(unsolved.path), reason=unsolved.reason, remedy=unsolved.remedy,
-        level=level,
+        level=level, blind=unsolved.state is not None,
     )  # fmt: skip
 
 

@@ -75,6 +75,8 @@ class OpenQuestion:
     standing: Standing | None = None
     before: OpenQuestion | None = None
     """As for an `Item`."""
+    blind: bool = False
+    """True where nothing is known of a whole firing, so that anything may stand behind it."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -150,6 +150,14 @@ def test_figures_of_a_reason_do_not_make_it_another() -> None:
     assert asked(replace(at, reason="no table goes to 320 degC"), at) == "unchanged"
 
 
+def test_a_firing_that_stays_unknown_lets_no_change_pass() -> None:
+    blind = replace(question(), rules=(), blind=True)
+    before = review(open=(blind, question()))
+    other = replace(before, build=replace(before.build, gauges_m={"brick": 0.08}))
+    assert [one.standing for one in against(other, before).open] == ["new", "unchanged"]
+    assert [one.standing for one in against(before, before).open] == ["unchanged"] * 2
+
+
 def test_a_question_of_a_higher_level_is_worse() -> None:
     assert asked(question(), replace(question(), level="note")) == "worse"
     assert asked(replace(question(), level="note"), question()) == "unchanged"

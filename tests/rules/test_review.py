@@ -138,7 +138,10 @@ def test_heat_that_no_rule_asked_for_is_still_an_open_question() -> None:
     assert (told.rules, told.reason, told.level) == ((), "it faces a cavity", "note")
     question = unjudged("a", B, "danger", "it faces a cavity")
     asked = reviewed(rule_that("a", question), unsolved=(case,))
-    assert len(asked.open) == 1 and asked.open[0].rules == ("a",)
+    assert len(asked.open) == 1 and asked.open[0].rules == ("a",) and not asked.open[0].blind
+    lost = replace(case, state="usual")
+    (told,) = reviewed(rule_that("a", question), unsolved=(lost,)).open
+    assert told.blind and (told.rules, told.stakes) == (("a",), "danger")
 
 
 def test_a_rule_that_breaks_is_told_and_the_others_still_run() -> None:
