@@ -55,11 +55,10 @@ def _engine(schema_json: str) -> tuple[dict[str, Any], Any]:
 
 def list_mistakes(tree: dict[str, Any], places: Places, schema_json: str) -> tuple[Mistake, ...]:
     """All mistakes of an invalid tree, sorted by place, without those that only follow."""
-    schema = json.loads(schema_json)
-    engine = validators.extend(jsonschema.Draft202012Validator, {"pattern": _pattern})
+    schema, engine = _engine(schema_json)
     called = schema.get("x-called", "the plan")
     said: set[_Said] = set()
-    for fault in engine(schema).iter_errors(trimmed(tree)):
+    for fault in engine.iter_errors(trimmed(tree)):
         said.update(_reword(fault, schema["$defs"]))
         if len(said) > MOST_FOUND:
             break  # more than anyone reads in one go

@@ -27,7 +27,6 @@ _NO_NUMBER = frozenset(("NaN", "Infinity", "-Infinity"))
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None}
 _ESCAPE = re.compile(r"\\(u[0-9a-fA-F]{4}|[^\n])")
 _SIGNS = {'"': '"', "\\": "\\", "/": "/", "b": "\b", "f": "\f", "n": "\n", "r": "\r", "t": "\t"}
-_CLOSES = {"{": "}", "[": "]"}
 _COMMENTS = ("//", "/*", "#")
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
-
 from stovelint.quantity import Units
 from stovelint.report.beyond import beyond_lines
 from tests.rules import make

@@ -50,7 +50,7 @@ def rendered(call: Told) -> list[str]:
 
 
 def test_mistakes_are_numbered_and_stand_at_their_lines() -> None:
-    said = markdown_report(told(Answer(file="c.heater.yaml", mistakes=(mistake(),))))
+    said = markdown_report(told(Answer(file=FILE, mistakes=(mistake(),))))
     (item,) = [line for line in said.splitlines() if line.startswith("- **1")]
     assert item.startswith("- **1** at parts / bell-cap, line ")
 
