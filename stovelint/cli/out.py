@@ -22,7 +22,8 @@ def check_out(path: str, plans: Iterable[str]) -> None:
         plans: the build files that are to be reviewed.
 
     Raises:
-        UsageError: the path is a folder, a device or a plan, or its folder is not there.
+        UsageError: the path is a folder, a device or a plan, its folder is not there, or a link of
+            a repository leads elsewhere.
     """
     here = f"--out {path}"
     another = "name another file"
@@ -35,6 +36,11 @@ def check_out(path: str, plans: Iterable[str]) -> None:
         raise UsageError(f"{here} is no plain file", f"{another}, or leave --out away to print")
     real = os.path.realpath(path)
     folder = os.path.dirname(real)
+    if _by_link(path):
+        raise UsageError(
+            f"{here} leads through a link of the repository, and so to any file",
+            "delete the link, or name a file outside of the repository",
+        )
     if os.path.isdir(real) or path.endswith(("/", os.sep)):
         raise UsageError(f"{here} is a folder", "name a file in it")
     if os.path.basename(real) == MARKS[1]:
@@ -47,6 +53,23 @@ def check_out(path: str, plans: Iterable[str]) -> None:
         raise UsageError(f"{here} lies in a folder that is not there", "make the folder first")
     if not os.access(folder, os.W_OK | os.X_OK):
         raise UsageError(f"{here} lies in a folder that cannot be written to", another)
+
+
+def _by_link(path: str) -> bool:
+    """Whether a link leads away from where the path, taken by its words, lies in a repository.
+
+    A contribution may bring a link of that very name along, to a file of whoever runs the review.
+    """
+    here = os.path.abspath(path)
+    real, steps = os.path.realpath(here), ""
+    while True:
+        here, step = os.path.split(here)
+        if not step:
+            return False
+        steps = os.path.join(step, steps) if steps else step
+        marked = os.path.lexists(os.path.join(here, MARKS[0]))
+        if marked and real != os.path.join(os.path.realpath(here), steps):
+            return True
 
 
 def write_whole(path: str, text: str) -> None:

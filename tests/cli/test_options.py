@@ -121,6 +121,28 @@ def test_out_takes_the_place_of_an_older_report_and_keeps_who_may_read_it(
     assert stat.S_IMODE(out.stat().st_mode) == 0o640
 
 
+@pytest.mark.parametrize("name", ["heaters.sarif", "reports/heaters.sarif", "sub/heaters.sarif"])
+def test_no_link_of_a_repository_says_where_a_report_goes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    """A contribution may bring the link along, to what its reader's shell runs at every start."""
+    home, shop = tmp_path / "home", tmp_path / "shop"
+    for folder in (home / ".git", shop / ".git", shop / "sub"):
+        folder.mkdir(parents=True)
+    plan = plans.written(shop, "kiln", CLEAR.read_text(encoding="utf-8"))
+    (home / "heaters.sarif").write_text("kept", encoding="utf-8")
+    (shop / "reports").symlink_to("../home")
+    (shop / "heaters.sarif").symlink_to("../home/heaters.sarif")
+    (shop / "sub/heaters.sarif").symlink_to("../kiln.heater.yaml.copy")
+    assert main(["review", plan, "--out", str(shop / name)]) == 2
+    assert "leads through a link of the repository" in capsys.readouterr().err
+    assert (home / "heaters.sarif").read_text(encoding="utf-8") == "kept"
+    assert not (shop / "kiln.heater.yaml.copy").exists()
+    beside = tmp_path / "link"
+    beside.symlink_to(shop)
+    assert main(["review", plan, "--out", str(beside / "new.txt")]) == 0, "outside it may be one"
+
+
 def test_out_also_tells_of_a_plan_that_could_not_be_reviewed(
     tmp_path: Path, capsys: Said
 ) -> None:
