@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Callable, Iterable, Iterator, Mapping, Sequence
 
 from stovelint.errors import BuildFileError, HeatError, broke
+from stovelint.remedy.budget import Budget, Enough
 from stovelint.remedy.edits import apply, candidates, trade_sizes
 from stovelint.remedy.joint import joint_edits, on_top
 from stovelint.remedy.mixing import keeps_the_heat
@@ -18,7 +19,7 @@ from stovelint.remedy.places import alike, moved
 from stovelint.remedy.proposal import Effect, Proposal, Together
 from stovelint.remedy.rows import Candidate, Edit
 from stovelint.remedy.speaks import Said, speaks
-from stovelint.remedy.telling import figures, looks, none_passes
+from stovelint.remedy.telling import figures, looks, none_passes, untried
 from stovelint.review import Crash, run_rule
 from stovelint.rule.courses import place_name
 from stovelint.rule.level import STAKES
@@ -82,6 +83,7 @@ class Search:
         self._said: dict[str, tuple[Said, ...]] = {}
         self._crashes: list[Crash] = []
         self._unheard: Callable[[Said], bool] = lambda said: False
+        self._budget = Budget(len(build.parts))
 
     @property
     def crashes(self) -> tuple[Crash, ...]:
@@ -138,6 +140,7 @@ class Search:
     def _all_made(
         self, proposals: Mapping[int, Sequence[Proposal]]
     ) -> tuple[tuple[Edit, ...], tuple[Said, ...]]:
+        self._budget.grant_one()
         try:
             edits = _changes(proposals, without=-1)
             return edits, self._speaks(edits) if edits else ()
@@ -161,6 +164,9 @@ class Search:
         for move in finding.moves:
             try:
                 kept += self._smallest(finding, move, base)
+            except Enough:
+                kept.append(untried())
+                break
             except Exception as error:
                 self._broke(f"for {finding.rule} at {finding.subject}", error)
         return tuple(sorted(kept, key=lambda p: (not p.passes, len(p.brings), len(p.still))))
@@ -298,9 +304,11 @@ class Search:
     def _trial(self, edits: tuple[Edit, ...], cases: Cases = None) -> Trial:
         key = (repr(edits), cases)
         if key not in self._trials:
+            same = keeps_the_heat(edits)
+            if not same:
+                self._budget.take(cases)
             try:
                 build = self._assemble(apply(self._tree, edits))
-                same = keeps_the_heat(edits)
                 hot = self._hot if same else self._solve(build, cases)
                 # A state that was judged and that now does not settle hides what it would say.
                 whole = self._hot.cycles.keys() <= hot.cycles.keys()

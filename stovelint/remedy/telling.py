@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterable, Mapping
 
 from stovelint.remedy.places import alike, moved
+from stovelint.remedy.proposal import Proposal
 from stovelint.rule.moves import Cut, Insulate, Loosen, Move, MoveAway, Reinforce, Swap
 from stovelint.rule.scene import nearness
 
@@ -65,3 +66,12 @@ def none_passes(move: Move, last: str, trade: Mapping[str, TradeRow]) -> str:
         return "setting it loose does not pass alone"
     what = trade[move.use].title if isinstance(move, (Insulate, Swap)) else "thickness"
     return f"no {what} up to {last} passes alone"
+
+
+def untried() -> Proposal:
+    """That the search ended before all was tried."""
+    return Proposal(
+        text="nothing more, since so many changes were computed for this plan already: put the "
+        "other findings right first, and review again",
+        passes=False, edits=(), figures=(), effects=(), brings=(),
+    )  # fmt: skip

@@ -16,6 +16,8 @@ from stovelint.hotmap.records import HotMap
 from stovelint.place import Mark, Span
 from stovelint.quantity import parse_length_m
 from stovelint.remedy import Edit, Proposal, Search
+from stovelint.remedy.budget import Budget, Enough
+from stovelint.remedy.telling import untried
 from stovelint.report.text import text_report
 from stovelint.review import Item, Review, run_rule
 from stovelint.rule import Insulate, Limit, Limits, Move, Outcome, Scene, Source, Swap, Thicken
@@ -193,3 +195,40 @@ def test_all_changes_together_that_break_lose_no_finding(monkeypatch: pytest.Mon
     assert search.together(found) is None
     (crash,) = search.crashes
     assert crash.message.startswith("with every change made together: ZeroDivisionError: made up")
+
+
+def test_a_search_ends_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of many findings the last are left without a remedy, and what was found is still tried as a
+    whole."""
+    monkeypatch.setattr("stovelint.remedy.budget.FEWEST_PLANS", 3)
+    monkeypatch.setattr("stovelint.remedy.budget.MOST_PARTS", 3)
+    plan = tree(*((name, f"{30 + i} mm") for i, name in enumerate(["granite", "slate"] * 4)))
+    search, _, found = searched(plan, rule_of("thick", ROOMY, "thicken"))
+    first, last = found[0], found[7]
+    assert first[0].passes and not any(p.passes for p in last)
+    assert [p.text for p in last] == [untried().text]
+    whole, few = search.solves
+    assert whole + few <= 5, "three, and one for what is offered, each time it is tried together"
+    made = search.together(found)
+    assert made is not None and len(made.edits) == sum(p[0].passes for p in found.values()) > 0
+    assert search.crashes == ()
+
+
+def test_a_usual_search_is_not_cut_short() -> None:
+    plan = tree(*((name, f"{30 + i} mm") for i, name in enumerate(["granite", "slate"] * 4)))
+    _, _, found = searched(plan, rule_of("thick", ROOMY, "thicken"))
+    assert all(proposals[0].passes for proposals in found.values())
+
+
+def test_large_plans_are_computed_less_often() -> None:
+    def computed(parts: int, cases: tuple[int, ...] | None) -> int:
+        budget = Budget(parts)
+        for count in range(100_000):
+            try:
+                budget.take(cases)
+            except Enough:
+                return count
+        raise AssertionError("it never ends")
+
+    assert computed(20, None) == 300 and computed(200, None) == 30 and computed(6000, None) == 20
+    assert computed(20, (1, 2)) == 300 * 16
