@@ -11,7 +11,7 @@ from stovelint.catalogue import Catalogue
 from stovelint.catalogue.bounds import read_bounds
 from stovelint.catalogue.vet import NAME, read_sources, vet_row
 from stovelint.errors import BuildFileError, SettingsError, SourceError
-from stovelint.place import Mistake, Path, Span
+from stovelint.place import MOST_MISTAKES, Mistake, Path, Span, shortened
 from stovelint.schema import MATERIAL, mistakes
 from stovelint.settings.toml import parse
 from stovelint.source import DISK, Cabinet
@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 SUFFIX = ".toml"
 MOST_FILES = 500
 """In all folders together; the catalogue that ships has about a hundred."""
+MAX_BYTES = 32 * 1024
+"""Of one material; the longest that ships has 5 kilobytes."""
+MOST_BYTES = 1024 * 1024
+"""Of all together; those that ship have a quarter of it."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,7 +68,10 @@ def read_materials(settings: Settings, shelf: Cabinet = DISK) -> tuple[OwnMateri
         wrong.append(settings.mistake(("materials",), said, "name folders with fewer"))
         files = {}
     found: dict[str, OwnMaterial] = {}
+    room = MOST_BYTES
     for path, (shown, _) in files.items():
+        if len(wrong) > MOST_MISTAKES:
+            break
         try:
             own = _read(path, shown, shelf)
         except BuildFileError as error:
@@ -75,8 +82,13 @@ def read_materials(settings: Settings, shelf: Cabinet = DISK) -> tuple[OwnMateri
             wrong.append(refuse(shown, "", 0, said, "give one of the two files another name"))
             continue
         found[own.name] = own
+        room -= len(own.content)
+        if room < 0:
+            said = f"the materials together are longer than the {MOST_BYTES} bytes that are read"
+            wrong.append(settings.mistake(("materials",), said, "name folders with fewer"))
+            break
     if wrong:
-        raise SettingsError(settings.file, tuple(wrong))
+        raise SettingsError(settings.file, shortened(wrong))
     return tuple(found[name] for name in sorted(found))
 
 
@@ -99,6 +111,10 @@ def _read(path: str, shown: str, shelf: Cabinet) -> OwnMaterial:
         data = shelf.read(path)
     except SourceError as fault:
         raise BuildFileError((refuse(shown, "", 0, fault.message, fault.remedy),)) from None
+    if len(data) > MAX_BYTES:
+        said = f"the material is longer than the {MAX_BYTES} bytes that are read"
+        remedy = "keep to what a material can say, some dozen lines"
+        raise BuildFileError((refuse(shown, "", 0, said, remedy),))
     text, bom = decode(data, shown)
     source = parse(text, shown, bom=bom)
     wrong = [*source.mistakes, *mistakes(source.tree, source.places, MATERIAL)]

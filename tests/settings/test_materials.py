@@ -11,6 +11,7 @@ import pytest
 
 from stovelint.catalogue import Catalogue
 from stovelint.errors import SettingsError
+from stovelint.place import MOST_MISTAKES
 from stovelint.settings import NAME, read_settings
 from stovelint.settings.materials import MOST_FILES, OwnMaterial, read_materials
 from tests.settings.shopfloor import SHOP, shop, told
@@ -132,6 +133,28 @@ def test_too_many_files(tmp_path: Path) -> None:
         (root / "materials" / f"stone-{number}.toml").touch()
     ((place, message, _),) = wrong(root)
     assert str(MOST_FILES) in message and place.startswith(f"shop/{NAME}:7:")
+
+
+def test_materials_that_would_take_minutes_to_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = shop(tmp_path)
+    stone = (root / "materials" / "lake-stone.toml").read_text(encoding="utf-8")
+    long = root / "materials" / "long.toml"
+    long.write_text("k = 1\n" * 5600, encoding="utf-8")
+    ((place, message, remedy),) = wrong(root)
+    assert place.endswith("long.toml:1:1") and "longer than the 32768 bytes" in message and remedy
+    long.write_text(stone, encoding="utf-8")
+    monkeypatch.setattr("stovelint.settings.materials.MOST_BYTES", 2 * len(stone.encode()) - 1)
+    ((place, message, _),) = wrong(root)
+    assert place.startswith(f"shop/{NAME}:7:") and "together are longer" in message
+
+
+def test_no_more_mistakes_than_anybody_reads(tmp_path: Path) -> None:
+    root = shop(tmp_path)
+    many = "".join(f"k{number} = 1\n" for number in range(1000))
+    (root / "materials" / "odd.toml").write_text(many, encoding="utf-8")
+    assert len(wrong(root)) == MOST_MISTAKES + 1
 
 
 @pytest.mark.parametrize("word", ["nan", "inf", "1e999", "2027-06-30", "true"])
