@@ -51,12 +51,14 @@ def test_every_record_is_closed_and_every_map_has_name_rules() -> None:
                 assert node["propertyNames"] == {"$ref": "#/$defs/name"}, node
 
 
-def test_every_property_tells_an_editor_what_it_is() -> None:
-    for node in records(SCHEMA):
+@pytest.mark.parametrize("file", sorted(one.name for one in (ROOT / "schemas").glob("*.json")))
+def test_every_property_tells_an_editor_what_it_is(file: str) -> None:
+    schema = json.loads((ROOT / "schemas" / file).read_text(encoding="utf-8"))
+    for node in records(schema):
         properties = node.get("properties")
         if isinstance(properties, dict) and "type" not in properties:
             for key, prop in properties.items():
-                target = SCHEMA["$defs"].get(prop.get("$ref", "").removeprefix("#/$defs/"), {})
+                target = schema["$defs"].get(prop.get("$ref", "").removeprefix("#/$defs/"), {})
                 said = prop.get("description") or target.get("description", "")
                 assert len(said) > 8 and said.endswith("."), key
 
