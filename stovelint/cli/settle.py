@@ -182,7 +182,8 @@ def _without(
 def _shop(settings: Settings, own: Sequence[OwnMaterial], extra: ShopRules) -> Shop:
     head = [f"settings: {settings.file}"] if settings.file else []
     head += [f"with the rules in {held.folder}" for held in extra.held]
-    head += [f"NOT ASKED: the rules in {shown}" for shown in extra.skipped]
+    asks = f"; {settings.file} requires them, so this is no review" * settings.rules_required
+    head += [f"NOT ASKED: the rules in {shown}{asks}" for shown in extra.skipped]
     marks = [settings.file, settings.jurisdiction or "", *head]
     marks += [f"{one.file} {hashlib.sha256(one.content).hexdigest()}" for one in own]
     marks += [held.digest for held in extra.held]

@@ -206,7 +206,7 @@ def _why(old: Answer) -> str:
     if old.failure:
         return old.failure
     first, *more = sorted(old.mistakes, key=Mistake.sort_key)
-    also = f", and {len(more)} more mistakes" if more else ""
+    also = f", and {len(more)} more mistake{'s' * (len(more) > 1)}" if more else ""
     return f"{first.span.label()}: {first.message}{also}"
 
 

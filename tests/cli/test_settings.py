@@ -312,7 +312,10 @@ def test_a_plan_that_names_its_code_keeps_it(quick: Path, capsys: Said) -> None:
 def test_required_rules_end_the_call_with_2(quick: Path, capsys: Said) -> None:
     write(quick, 'rules = ["rules"]\nrules_required = true\n')
     assert main(["review", "shop/bench.heater.yaml"]) == 2
-    assert "requires them" in capsys.readouterr().err
+    shown = capsys.readouterr()
+    assert "requires them" in shown.err
+    asks = "; shop/stovelint.toml requires them, so this is no review\n"
+    assert f"\nNOT ASKED: the rules in shop/rules{asks}" in shown.out
     assert main(["review", "shop/bench.heater.yaml", "--rules", "shop/rules"]) == 0
 
 
