@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Mapping, Sequence
 
 from stovelint.place import Path, Span, pointer
-from stovelint.report.text import note_text
+from stovelint.report.sentences import note_text
 from stovelint.rule.level import likelihood
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from stovelint import __version__
 from stovelint.hold import LEAST, SAID, USUAL
 from stovelint.report.answer import OUTCOMES
 from stovelint.report.figures import Record, edits, figure, finding_record, place, standing
-from stovelint.report.text import CAUTIONS, CLOSING
+from stovelint.report.sentences import CAUTIONS, CLOSING
 from stovelint.report.told import Told
 from stovelint.report.visible import inert_json
 from stovelint.rule.level import STAKES

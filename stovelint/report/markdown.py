@@ -14,8 +14,8 @@ from stovelint.report.answer import OUTCOMES, outcome_text
 from stovelint.report.inline import code, escaped, prose
 from stovelint.report.note import BEHIND, OUTCOME, Note
 from stovelint.report.sections import Section, fitted
+from stovelint.report.sentences import CAUTIONS, CLOSING
 from stovelint.report.summary import count_text, title_text
-from stovelint.report.text import CAUTIONS, CLOSING
 from stovelint.report.uris import told_path
 
 if TYPE_CHECKING:

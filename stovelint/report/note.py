@@ -9,8 +9,8 @@ from stovelint.report.agreed import not_weighed
 from stovelint.report.inline import code, escaped, prose
 from stovelint.report.points import OPEN, STOPS, Point, points
 from stovelint.report.sections import Section
+from stovelint.report.sentences import found_text, rule_words, source_text, together_text
 from stovelint.report.summary import cautions, compared_text, facts, title_text
-from stovelint.report.text import found_text, rule_words, source_text, together_text
 from stovelint.report.uris import told_path
 
 if TYPE_CHECKING:

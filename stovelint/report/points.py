@@ -14,11 +14,11 @@ from stovelint.place import pointer
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED, stale
 from stovelint.report.lines import way
-from stovelint.report.standing import WEAKENED, WHOLE, weakened_fields
-from stovelint.report.summary import LEVEL_WORDS
-from stovelint.report.text import (
+from stovelint.report.sentences import (
     broke_text, finding_fields, question_fields, rule_words, stakes_text, stale_fields,
 )  # fmt: skip
+from stovelint.report.standing import WEAKENED, WHOLE, weakened_fields
+from stovelint.report.summary import LEVEL_WORDS
 from stovelint.report.visible import visible
 from stovelint.review.fingerprint import fingerprints, steady_path
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Mapping, Sequence
 from stovelint.report import units as u
 from stovelint.report.agreed import ACCEPTED
 from stovelint.report.lines import INDENT, both_ends, field, way
+from stovelint.report.sentences import found_text, proposal_text, rule_words
 from stovelint.report.summary import LEVEL_WORDS
-from stovelint.report.text import ITEM_COLUMN, LABEL, found_text, proposal_text, rule_words
+from stovelint.report.text import ITEM_COLUMN, LABEL
 
 if TYPE_CHECKING:
     from stovelint.quantity import Units

@@ -8,7 +8,8 @@ import pytest
 
 from stovelint.build import Variance
 from stovelint.remedy import Effect, Together
-from stovelint.report.text import NO_SOURCE, source_text, text_report
+from stovelint.report.sentences import NO_SOURCE, source_text
+from stovelint.report.text import text_report
 from stovelint.review import Crash
 from stovelint.rule import Note, Source
 from stovelint.variance import State, Weighed

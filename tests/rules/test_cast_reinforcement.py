@@ -11,7 +11,7 @@ import pytest
 from stovelint.build import Layer, Part, Reinforcement
 from stovelint.catalogue import Catalogue
 from stovelint.hotmap.records import DepthHeat, HotMap, LayerHeat
-from stovelint.report.text import found_text, note_text
+from stovelint.report.sentences import found_text, note_text
 from stovelint.review import Run, check_materials, run_rule
 from stovelint.rule import Finding, Insulate, NotJudged, Reinforce, Thicken
 from stovelint.rulebook import Rule

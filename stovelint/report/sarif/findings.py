@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Sequence
 from stovelint.report import units as u
 from stovelint.report.sarif.places import exact_region, related
 from stovelint.report.sarif.words import Node, foreign, link, message, sentence
-from stovelint.report.text import proposal_text
+from stovelint.report.sentences import proposal_text
 from stovelint.report.visible import visible
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Mapping
 
 from stovelint.report.sarif.rules import pascal
 from stovelint.report.sarif.words import Node, foreign, message, sentence
-from stovelint.report.text import broke_text
+from stovelint.report.sentences import broke_text
 from stovelint.report.visible import visible
 
 if TYPE_CHECKING:

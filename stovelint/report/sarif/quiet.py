@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Iterator
 
 from stovelint.report.sarif.words import Node, foreign, message, sentence
-from stovelint.report.text import found_text, rule_words
+from stovelint.report.sentences import found_text, rule_words
 from stovelint.report.visible import visible
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from stovelint.report.sarif.pages import (
     MOST, description, heading, page_markdown, page_text, shortened,
 )  # fmt: skip
 from stovelint.report.sarif.words import Node, braced, message, sentence
-from stovelint.report.text import rule_words
+from stovelint.report.sentences import rule_words
 from stovelint.rule.level import BY_CLAUSE, Level
 from stovelint.rule.limits import Limit
 from stovelint.rulebook.vet import text_of
