@@ -6,12 +6,15 @@ end of the last value in it; its key is the part of the header, or of the dotted
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from stovelint.place import Path
 from stovelint.source.scan import MAX_DEPTH
 from stovelint.source.toml_text import BLANK, Part, Tokens
 
+_ENTRY = re.compile(r"^[ \t]*[A-Za-z0-9_.\"'-]+[ \t]*=", re.MULTILINE)
+"""A line that can only be meant as TOML."""
 IMPLIED, HEADED, DOTTED, INLINE = "implied", "headed", "dotted", "inline"
 """How a record came to be: named on the way to another, by a header, by a dotted key, in braces."""
 
@@ -154,6 +157,13 @@ class Tables(Tokens):
         """Read the `=`; the record and key that the value goes to (no key: it is passed over)."""
         if not self.text.startswith("=", self.at):
             path = (*record.path, *(part[0] for part in parts))
+            if not self.mistakes and self.text.startswith(":", self.at):
+                if _ENTRY.search(self.text) is None:
+                    at, self.at = self.at, len(self.text)  # else every line would be told
+                    raise self.stop(
+                        at, path, "this is not TOML: `:` stands for `=` throughout",
+                        "write `key = value`, or let the name of YAML end in .yaml",
+                    )  # fmt: skip
             raise self.stop(self.at, path, "`=` is missing after the key", "write `key = value`")
         self.at += 1
         self.skip(BLANK)
