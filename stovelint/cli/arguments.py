@@ -65,8 +65,8 @@ def parser() -> argparse.ArgumentParser:
 def _review(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="+", metavar="PATH",
-        help="a build file, or a folder in which every *.heater.yaml, *.heater.toml and *.heater.json "
-        "is reviewed",
+        help="a build file, or a folder in which every *.heater.yaml, *.heater.toml and "
+        "*.heater.json is reviewed",
     )  # fmt: skip
     command.add_argument(
         "--as", dest="form", choices=FORMS, default=TEXT, metavar="FORM",

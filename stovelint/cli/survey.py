@@ -73,7 +73,7 @@ def survey_command(
     chimney = chimney_draught(build, plan.solver)
     text = survey_text(build, hot, catalogue, objects, units, chimney)
     named = chosen.shop.named_in(text, build)
-    if named:  # the survey proposes materials of the shop's own, and must say whose figures they are
+    if named:  # materials of the shop's own are proposed: say whose figures they are
         hot = replace(hot, assumptions=(*hot.assumptions, *named))
         text = survey_text(build, hot, catalogue, objects, units, chimney)
     say(text)

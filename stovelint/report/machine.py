@@ -3,8 +3,8 @@
 All figures are SI. They are rounded to fixed steps far below what any of them means, so that the
 last bits of a machine's arithmetic do not show.
 
-Bytes of a file name that are no UTF-8 have no letter in JSON. They stand as a backslash, `x` and two
-digits, so that strict readers take the document.
+Bytes of a file name that are no UTF-8 have no letter in JSON. They stand as a backslash, `x` and
+two digits, so that strict readers take the document.
 """
 
 from __future__ import annotations

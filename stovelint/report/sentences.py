@@ -1,4 +1,4 @@
-"""What is said of findings, questions and changes, in the words that all reports for people share."""
+"""What is said of findings, questions and changes, in words that all reports share."""
 
 from __future__ import annotations
 
@@ -89,7 +89,8 @@ def measures_text(measures: Sequence[Measure], units: Units) -> str:
         if before is None or u.decimals_apart(measure, units) > u.decimals_apart(before, units):
             here[measure.what] = measure
     return "; ".join(
-        (f"{u.place(where, units)} " if where else "") + ", ".join(_measure(m, units) for m in values.values())
+        (f"{u.place(where, units)} " if where else "")
+        + ", ".join(_measure(m, units) for m in values.values())
         for where, values in by_place.items()
     )
 

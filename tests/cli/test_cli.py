@@ -96,16 +96,17 @@ def test_version_and_help() -> None:
     ("arguments", "said"),
     [
         ((), "COMMAND is missing; see stovelint --help"),
-        (("reveiw", "a"), "COMMAND: there is no `reveiw`, did you mean review? It is one of review, "
-                          "survey, vouch; see stovelint --help"),
+        (("reveiw", "a"), "COMMAND: there is no `reveiw`, did you mean review? It is one of "
+                          "review, survey, vouch; see stovelint --help"),
         (("review",), "PATH is missing; see stovelint review --help"),
         (("survey", "a", "b"), "nothing here is called b; see stovelint survey --help"),
-        (("review", "a", "--colour"), "nothing here is called --colour; see stovelint review --help"),
+        (("review", "a", "--red"), "nothing here is called --red; see stovelint review --help"),
         (("review", "a", "--units", "mm"), "--units: there is no `mm`. It is one of si, us; see "
                                            "stovelint review --help"),
         (("review", "a", "--as"), "--as: nothing stands behind it that it could mean; see "
                                   "stovelint review --help"),
-        (("vouch", "--list=x"), "--list takes no value, and `x` is given; see stovelint vouch --help"),
+        (("vouch", "--list=x"), "--list takes no value, and `x` is given; "
+                                "see stovelint vouch --help"),
     ],
 )  # fmt: skip
 def test_a_call_that_means_nothing_is_refused(arguments: tuple[str, ...], said: str) -> None:

@@ -70,7 +70,7 @@ def test_a_damper_of_which_nothing_is_said(tmp_path: Path, capsys: Said) -> None
 @pytest.mark.parametrize(
     ("part", "fault"),
     [
-        ("bell-cpa", "there is no part `bell-cpa` (did you mean bell-cap or bell-wall?); the parts"),
+        ("bell-cpa", "no part `bell-cpa` (did you mean bell-cap or bell-wall?); the parts"),
         ("zzz", "there is no part `zzz`; the parts are: "),
         ("", "there is no part ``; the parts are: "),
     ],
