@@ -134,8 +134,12 @@ def _told(
     for name, own in sorted(now.materials.items()):
         known = before.materials.get(name)
         if known is None or known.row != own.row:
-            how = "is new" if known is None else "has changed"
-            tell(f"the shop's own material {name} {how} ({own.file})", "danger", "materials")
+            how, here_it = "has changed", "here it counts as it was"
+            if known is None:
+                how = "is new"
+                here_it = f"a plan can name it as soon as {since.revision.given} holds it"
+            said = f"the shop's own material {name} {how} ({own.file}); {here_it}"
+            tell(said, "danger", "materials")
     for folder in old.rules:
         if folder not in new.rules:
             tell(f"the rules in {folder} were named, and are no more", "danger", "rules")

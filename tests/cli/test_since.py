@@ -502,8 +502,13 @@ def test_materials_of_the_shop_that_change(shop: Scratch, capsys: Said) -> None:
     shop.write("own/quay-stone.toml", text)
     (one,) = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
     assert one["message"].endswith(
-        "the shop's own material quay-stone is new (own/quay-stone.toml)"
+        "the shop's own material quay-stone is new (own/quay-stone.toml); a plan can name it as "
+        "soon as HEAD holds it"
     )
+    (shop.root / "own" / "quay-stone.toml").unlink()
+    shop.write("own/lake-stone.toml", text.replace("title =", "title = 'Lake' #", 1))
+    (one,) = document(capsys, "plans/clear.heater.yaml", status=1)["notices"]
+    assert one["message"].endswith("(own/lake-stone.toml); here it counts as it was")
 
 
 def test_rules_of_the_shop_that_change(shop: Scratch, capsys: Said) -> None:
