@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Callable, Literal, Sequence
+from typing import Callable, Iterable, Literal, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -121,6 +121,7 @@ def combustibles(
         if near or touches(surrounding):
             result.extend(_touched(surrounding, aim, near))
             continue
+        scenes = []
         for part in seen_parts(build, rooms, patches, surrounding):
             own = [i for i in outer if patches[i].parts[-1] == part]
             warmest = max(own, key=lambda i: (skin_of(i).peak_C.high, -i))
@@ -130,7 +131,8 @@ def combustibles(
                 heater_height_m=_heater_height_m(patches, rooms),
                 room_C=runs[0].drive.room_C[:, 0],
             )  # fmt: skip
-            result.append(_warmed(scene))
+            scenes.append(scene)
+        result.extend(_warmed_by_each(scenes))
     return tuple(result)
 
 
@@ -253,13 +255,35 @@ def _seen_size_m(scene: _Scene, side: str) -> tuple[float, float]:
     return scene.room.side_m(scene.surrounding.at) + outside, height
 
 
-def _warmed(scene: _Scene) -> CombustibleHeat:
-    surrounding, aim, patch = scene.surrounding, scene.aim, scene.patch
+def _warmed_by_each(scenes: Sequence[_Scene]) -> list[CombustibleHeat]:
+    """One surrounding by every part that it sees, in their order; parts that look the same way are
+    reckoned side by side, since a plan may hold hundreds."""
+    by_film: dict[str, list[int]] = {}
+    for number, scene in enumerate(scenes):
+        by_film.setdefault(OUTER_ORIENTATION[scene.patch.cold_film], []).append(number)
+    found: dict[int, CombustibleHeat] = {}
+    for numbers in by_film.values():
+        found.update(zip(numbers, _warmed([scenes[number] for number in numbers])))
+    return [found[number] for number in range(len(scenes))]
+
+
+def _column(values: Iterable[float]) -> Floats:
+    """A value for each part, to go with a row of cases for each."""
+    return np.array([[value] for value in values], dtype=np.float64)
+
+
+def _warmed(scenes: Sequence[_Scene]) -> list[CombustibleHeat]:
+    """One surrounding, by parts whose outer faces look the same way."""
+    surrounding, aim, room_C = scenes[0].surrounding, scenes[0].aim, scenes[0].room_C
+    catalogue = scenes[0].catalogue
     at = surrounding.at
     side: Literal["beside", "above", "below"] = at if at in ("above", "below") else "beside"
-    width, height = _seen_size_m(scene, side)
-    skin_e = _emissivity(patch.leaves[-1].material, scene.catalogue)
-    wall_e = _emissivity(aim.first.material, scene.catalogue)
+    sizes = [_seen_size_m(scene, side) for scene in scenes]
+    width, height = (_column(one) for one in zip(*sizes))
+    skin_e = _column(
+        _emissivity(scene.patch.leaves[-1].material, catalogue) for scene in scenes
+    )
+    wall_e = _emissivity(aim.first.material, catalogue)
     gap = surrounding.gap
     openings = (gap.bottom_m2_m, gap.top_m2_m) if gap is not None else (None, None)
     distance = max(aim.gap_m, 1e-3)
@@ -269,63 +293,70 @@ def _warmed(scene: _Scene) -> CombustibleHeat:
 
     def beside(t_C: Floats) -> Floats:
         return effective_outside_film_W_m2K(
-            t_C, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+            t_C, room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
             aim.cover_m2K_W + aim.behind_m2K_W, view=view,
         )  # fmt: skip
 
     def level(t_C: Floats) -> Floats:
         """As `beside`, but air reaches a level gap, if it may, only through its edges."""
-        skin_C = np.maximum(t_C, scene.room_C + 0.5)
-        step = skin_C - scene.room_C
+        skin_C = np.maximum(t_C, room_C + 0.5)
+        step = skin_C - room_C
         flux = surrounding_face_C(
-            skin_C, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+            skin_C, room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
             0.0, aim.cover_m2K_W + aim.behind_m2K_W, view=view, side=side,
         )  # fmt: skip
         pair = 1.0 / (1.0 / skin_e + 1.0 / wall_e - 1.0)
         rays = view * radiation_W_m2K(skin_C, flux.face_C, pair) * (skin_C - flux.face_C)
-        rays += (1.0 - view) * radiation_W_m2K(skin_C, scene.room_C, skin_e) * step
-        free = _free_film(scene, skin_C) - radiation_W_m2K(
-            skin_C, scene.room_C, OUTER_EMISSIVITY
-        )
-        edges = 0.0
+        rays += (1.0 - view) * radiation_W_m2K(skin_C, room_C, skin_e) * step
+        free = _free_film(scenes, skin_C) - radiation_W_m2K(skin_C, room_C, OUTER_EMISSIVITY)
+        edges = np.zeros_like(width)
         if aim.kind == "vented":
-            edges = min((width + height) * distance / (width * height), 1.0)
+            edges = np.minimum((width + height) * distance / (width * height), 1.0)
         return np.asarray((rays + (1.0 - edges) * (flux.flux_W_m2 - rays)) / step + edges * free)
 
-    rise = _skin_rise_K(scene, beside if side == "beside" else level)
-    peak, mean = scene.skin.peak_C, scene.skin.mean_C
-    skins = np.stack([peak.values, peak.floor, mean.values, mean.floor]) + rise
+    rise = _skin_rise_K(scenes, beside if side == "beside" else level)
+    peaks, means = [one.skin.peak_C for one in scenes], [one.skin.mean_C for one in scenes]
+    skins = np.array([
+        [one.values for one in peaks], [one.floor for one in peaks],
+        [one.values for one in means], [one.floor for one in means],
+    ]) + rise  # fmt: skip
     near = surrounding_face_C(
-        skins, scene.room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
+        skins, room_C, distance, height, skin_e, wall_e, aim.kind, *openings,
         aim.cover_m2K_W, aim.behind_m2K_W, view=view, side=side,
     )  # fmt: skip
     face, covered = np.asarray(near.face_C), np.asarray(near.covered_C)
 
-    def pair(rows: Floats, first: int) -> Spread:
-        return Spread(values=rows[first], floor=rows[first + 1], over=scene.room_C)
+    def pair(rows: Floats, first: int, number: int) -> Spread:
+        return Spread(
+            values=rows[first, number], floor=rows[first + 1, number], over=room_C
+        )
 
-    return CombustibleHeat(
-        surrounding=surrounding.name, seen_part=patch.parts[-1], seen_where=patch.where,
-        layer=aim.combustible, covered=aim.covered, surface_peak_C=pair(face, 0),
-        surface_mean_C=pair(face, 2), peak_C=pair(covered, 0), mean_C=pair(covered, 2),
-        skin_peak_C=pair(skins, 0), skin_mean_C=pair(skins, 2),
-    )  # fmt: skip
+    return [
+        CombustibleHeat(
+            surrounding=surrounding.name, seen_part=scene.patch.parts[-1],
+            seen_where=scene.patch.where, layer=aim.combustible, covered=aim.covered,
+            surface_peak_C=pair(face, 0, n), surface_mean_C=pair(face, 2, n),
+            peak_C=pair(covered, 0, n), mean_C=pair(covered, 2, n),
+            skin_peak_C=pair(skins, 0, n), skin_mean_C=pair(skins, 2, n),
+        )
+        for n, scene in enumerate(scenes)
+    ]  # fmt: skip
 
 
 def _emissivity(material: str | None, catalogue: Catalogue) -> float:
     return catalogue.get(material).emissivity.typical if material else OUTER_EMISSIVITY
 
 
-def _free_film(scene: _Scene, skin_C: Floats) -> Floats:
-    """Of the skin with nothing near it (about 10 W/m2K at these skins)."""
-    patch = scene.patch
+def _free_film(scenes: Sequence[_Scene], skin_C: Floats) -> Floats:
+    """Of skins with nothing near them (about 10 W/m2K at these skins)."""
     return outside_film_W_m2K(
-        skin_C, scene.room_C, OUTER_EMISSIVITY, patch.cold_height_m,
-        OUTER_ORIENTATION[patch.cold_film],
+        skin_C, scenes[0].room_C, OUTER_EMISSIVITY,
+        _column(scene.patch.cold_height_m for scene in scenes),
+        OUTER_ORIENTATION[scenes[0].patch.cold_film],
     )  # fmt: skip
 
 
-def _skin_rise_K(scene: _Scene, film: Callable[[Floats], Floats]) -> Floats:
+def _skin_rise_K(scenes: Sequence[_Scene], film: Callable[[Floats], Floats]) -> Floats:
     """How much a near wall, ceiling or floor warms the skin's mean: the new film behind all that
     the heat passes from the gas on, for the whole wall warms, its hot face too.
 
@@ -334,8 +365,10 @@ def _skin_rise_K(scene: _Scene, film: Callable[[Floats], Floats]) -> Floats:
     rises too, and a skin with little behind it by up to a sixth more than here (computed,
     `tests/hotmap/test_around.py`).
     """
-    source, skin_C, room_C = scene.skin.source_mean_C, scene.skin.mean_C.values, scene.room_C
-    flux = np.maximum(_free_film(scene, skin_C) * (skin_C - room_C), 1e-6)
+    source = np.array([scene.skin.source_mean_C for scene in scenes])
+    skin_C = np.array([scene.skin.mean_C.values for scene in scenes])
+    room_C = scenes[0].room_C
+    flux = np.maximum(_free_film(scenes, skin_C) * (skin_C - room_C), 1e-6)
     resistance = np.maximum(source - skin_C, 1e-3) / flux
     warmed = skin_C
     for _ in range(3):
