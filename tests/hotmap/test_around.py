@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import Sequence
 
 import numpy as np
 import pytest
 
 from stovelint.heat.gaps import Lie, gap_resistance_m2K_W
+from stovelint.hotmap import around
 from stovelint.hotmap.around import target
 from stovelint.hotmap.records import CombustibleHeat, CycleHeat
 from tests.heat.close import close
@@ -168,6 +170,26 @@ def test_each_side_sees_the_parts_of_its_side() -> None:
     assert "door" not in seen("stud-wall") and "firebox-front" not in seen("side-wall")
     # the core stands in the bell; nobody in the room sees it
     assert not {"firebox-wall", "riser-wall"} & seen("stud-wall")
+
+
+def test_parts_side_by_side_come_out_as_each_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hundreds of them are reckoned at once, of other sizes and of other skins, to the last bit."""
+    whole, at_once = around._warmed, list[int]()
+    together = tuple(demo_heat().combustibles)
+
+    def alone(scenes: Sequence[around._Scene]) -> list[CombustibleHeat]:
+        at_once.append(len(scenes))
+        return [whole([scene])[0] for scene in scenes]
+
+    monkeypatch.setattr(around, "_warmed", alone)
+    each = tuple(cycle(demo(), members=4).combustibles)
+    assert max(at_once) >= 4, "many are seen at once"
+    for one, other in zip(each, together, strict=True):
+        assert (one.surrounding, one.seen_part) == (other.surrounding, other.seen_part)
+        for name in NAMES:
+            mine, theirs = getattr(one, name), getattr(other, name)
+            assert np.array_equal(mine.values, theirs.values), name
+            assert np.array_equal(mine.floor, theirs.floor), name
 
 
 def test_a_wall_lies_between_room_and_skin() -> None:
