@@ -16,7 +16,7 @@ from stovelint.errors import HeatError
 from stovelint.heat.mixing import Secants
 from stovelint.heat.network import Drive, Network
 from stovelint.heat.heater import State
-from stovelint.heat.periodic import Solution, solve
+from stovelint.heat.periodic import solve
 from stovelint.heat.sampling import looked_at
 from stovelint.hotmap.assembly import network
 from stovelint.hotmap.cases import MEMBERS, after_burn_shares, drive, places, sample_count

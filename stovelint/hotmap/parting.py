@@ -17,7 +17,7 @@ from stovelint.heat.draught import (
 )  # fmt: skip
 from stovelint.heat.films import GRAVITY, air_film_properties
 from stovelint.heat.heater import DUCT_ROUGHNESS_m
-from stovelint.heat.network import Drive, Network, Pocket, Share, Way
+from stovelint.heat.network import Network, Pocket, Share, Way
 from stovelint.heat.split import Grid, parted_flows
 from stovelint.hotmap.ways import Door, GasWays
 from stovelint.hotmap.zones import Room

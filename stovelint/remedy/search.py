@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from stovelint.hotmap.records import HotMap
     from stovelint.review import Review, Run, Solve
     from stovelint.rule.finding import Finding, Measure, Outcome
-    from stovelint.rule.level import Level
     from stovelint.rule.moves import Move
     from stovelint.rulebook import Rule
 

@@ -17,7 +17,7 @@ from stovelint.heat.periodic import solve
 from stovelint.heat.plume import plume_flow_kg_s
 from tests.heat.close import close
 from tests.heat.small import Wall, drive, network
-from tests.heat.test_gaspath import CP, EXACT, ROOM_C, Floats, gas, heater, many, settled
+from tests.heat.test_gaspath import CP, ROOM_C, Floats, gas, heater, many, settled
 
 BANDS = 5
 EDGES = (1.0, 0.8, 0.6, 0.4, 0.2, 0.0)
