@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stovelint.report.lines import way
+
 if TYPE_CHECKING:
     from stovelint.review import Item
 
@@ -19,7 +21,7 @@ def hands_fields(item: Item) -> list[tuple[str, str]]:
         if one.path == TAKEN_OVER:
             over.append(("based on", f"taken over as it is at {one.span.label()}"))
             continue
-        what = " / ".join(map(str, one.path[1:] or one.path))
+        what = way(one.path[1:] or one.path)
         verb = "taken away " if one.words.startswith("taken away") else ""
         said.append(f"{what} {verb}at {one.span.label()}")
     return [*([("also set", "; ".join(said))] if said else ()), *over]

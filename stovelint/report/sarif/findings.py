@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Sequence
 
 from stovelint.report import units as u
+from stovelint.report.lines import way
 from stovelint.report.sarif.places import exact_region, related
 from stovelint.report.sarif.words import Node, foreign, link, message, sentence
 from stovelint.report.sentences import proposal_text
@@ -25,7 +26,7 @@ def related_places(
     """Places that have to do with a finding, and the sentence that links to them."""
     wanted: list[tuple[Span, Path, str, str]] = []
     for one in item.related:
-        what = " / ".join(map(str, one.path[1:] or one.path))
+        what = way(one.path[1:] or one.path)
         wanted.append((one.span, one.path, f"{what} in {one.span.file}", one.words))
     for name in _chambers(item, review):
         if name in sites.chambers:
