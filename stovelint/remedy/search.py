@@ -2,7 +2,8 @@
 
 A change passes when the same rule, run over the recomputed heat, finds nothing on the same layer
 (or on the part as a whole) with *no* case past a limit, and did look at it. That is stricter than
-what makes a finding, so a remedy never stands on the edge.
+what makes a finding, so a remedy never stands on the edge. What the rule left open before may stay
+open, and stays on the list: another edit answers it.
 """
 
 from __future__ import annotations
@@ -30,8 +31,9 @@ if TYPE_CHECKING:
     from stovelint.build import Build
     from stovelint.catalogue import Catalogue
     from stovelint.hotmap.records import HotMap
+    from stovelint.place import Path
     from stovelint.review import Review, Run, Solve
-    from stovelint.rule.finding import Finding, Measure, Outcome
+    from stovelint.rule.finding import Finding, Measure, NotJudged, Outcome
     from stovelint.rule.moves import Move
     from stovelint.rulebook import Rule
 
@@ -224,8 +226,13 @@ class Search:
             return False
         here, least = moved(finding.path, candidate.edits), STAKES.index(finding.stakes)
         said: list[Outcome] = [f for f in run.findings if STAKES.index(f.stakes) <= least]
-        said += run.unjudged
+        said += [one for one in run.unjudged if _question(one) not in self._asked(finding.rule)]
         return not any(f.subject == finding.subject and alike(f.path, here) for f in said)
+
+    def _asked(self, rule: str) -> frozenset[tuple[str, Path, str]]:
+        """What the rule leaves open of the plan as drawn: no change is to answer that."""
+        run = self._run(rule, ())
+        return frozenset() if run is None else frozenset(map(_question, run.unjudged))
 
     def _proposal(self, finding: Finding, candidate: Candidate) -> Proposal:
         return Proposal(
@@ -278,7 +285,7 @@ class Search:
 
     def _speaks(self, edits: tuple[Edit, ...]) -> tuple[Said, ...]:
         """What the whole book says with these edits made; nothing where there is no heat."""
-        trial = self._trial(edits) if edits else Trial(build=self._build, hot=self._hot)
+        trial = self._trial(edits)
         if trial.build is None or trial.hot is None:
             return ()
         key = repr(edits)
@@ -301,6 +308,8 @@ class Search:
         return self._runs[key]
 
     def _trial(self, edits: tuple[Edit, ...], cases: Cases = None) -> Trial:
+        if not edits:
+            return Trial(build=self._build, hot=self._hot)
         key = (repr(edits), cases)
         if key not in self._trials:
             same = keeps_the_heat(edits)
@@ -326,6 +335,10 @@ def _changes(proposals: Mapping[int, Sequence[Proposal]], *, without: int) -> tu
         if index != without
     )
     return joint_edits(first.edits for first in firsts if first is not None)
+
+
+def _question(open_: NotJudged) -> tuple[str, Path, str]:
+    return open_.subject, open_.path, open_.reason
 
 
 def _same(said: Said, finding: Finding) -> bool:

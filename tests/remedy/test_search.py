@@ -224,6 +224,30 @@ def test_a_clause_is_met_at_the_first_round_distance() -> None:
     assert len(oven.asked) == 2  # the plan itself, and the one distance that the clause asks for
 
 
+def test_what_was_open_before_stands_in_no_remedys_way() -> None:
+    class Warm(Oven):
+        def _wood(self, near: Surrounding) -> Any:
+            warm = spread(20.0 + 80.0 / (1.0 + near.distance_m))
+            return combustible("studs", near.layers[0], warm, spread(30.0), covered=True)
+
+    def elsewhere(plan: Tree) -> Build:
+        return replace(assemble(plan), jurisdiction="a by-law of the lake")
+
+    plan, oven = tree(("slate", "40 mm")), Warm(slab_C=100.0)
+    build = elsewhere(plan)
+    hot = oven(build)
+    run = run_rule(CLEAR, build=build, hot=hot, catalogue=CATALOGUE)
+    (finding,), (asked,) = run.findings, run.unjudged
+    assert asked.path == ("jurisdiction",) and asked.subject == finding.subject
+    engine = Search(
+        tree=plan, build=build, hot=hot, catalogue=CATALOGUE, rules=(CLEAR,), assemble=elsewhere,
+        solve=oven,
+    )  # fmt: skip
+    (proposal,) = engine.proposals(finding)
+    # 20 + 80 / (1 + d) falls to 70 degC at 0.6 m, so 24 in (0.61 m) is the first that serves.
+    assert proposal.passes and proposal.text == "set studs 24 in off"
+
+
 def test_a_size_that_cannot_be_computed_is_no_remedy() -> None:
     oven = Oven(slab_C=320.0, wall_C=50.0)
 
