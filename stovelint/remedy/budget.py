@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from stovelint.hotmap.cases import MEMBERS
 
-MOST_PARTS = 6000
+MOST_THINGS = 4000
 FEWEST_PLANS = 20
-"""Changed plans times their parts, and never fewer than so many plans: own choice. A heater of twenty
-parts may be changed 300 times; the demo with nine findings takes less than thirty. What has hundreds
-of parts and as many findings would otherwise keep a hook busy for hours."""
+"""Changed plans times their parts and surroundings, and never fewer than so many plans: own choice. A
+heater of twenty parts may be changed 200 times; the demo with nine findings takes less than thirty.
+What has hundreds of parts and as many findings would otherwise keep a hook busy for hours."""
 
 
 class Enough(Exception):
@@ -21,8 +21,9 @@ class Budget:
     It is a count and no clock, so that every run ends alike.
     """
 
-    def __init__(self, parts: int) -> None:
-        self._left = float(max(FEWEST_PLANS, MOST_PARTS // max(1, parts)))
+    def __init__(self, things: int) -> None:
+        """`things`: parts and surroundings of the plan."""
+        self._left = float(max(FEWEST_PLANS, MOST_THINGS // max(1, things)))
 
     def take(self, cases: tuple[int, ...] | None) -> None:
         """Count a plan that is about to be computed.

@@ -84,7 +84,7 @@ class Search:
         self._said: dict[str, tuple[Said, ...]] = {}
         self._crashes: list[Crash] = []
         self._unheard: Callable[[Said], bool] = lambda said: False
-        self._budget = Budget(len(build.parts))
+        self._budget = Budget(len(build.parts) + len(build.surroundings))
 
     @property
     def crashes(self) -> tuple[Crash, ...]:

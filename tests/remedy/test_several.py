@@ -201,7 +201,7 @@ def test_a_search_ends_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of many findings the last are left without a remedy, and what was found is still tried as a
     whole."""
     monkeypatch.setattr("stovelint.remedy.budget.FEWEST_PLANS", 3)
-    monkeypatch.setattr("stovelint.remedy.budget.MOST_PARTS", 3)
+    monkeypatch.setattr("stovelint.remedy.budget.MOST_THINGS", 3)
     plan = tree(*((name, f"{30 + i} mm") for i, name in enumerate(["granite", "slate"] * 4)))
     search, _, found = searched(plan, rule_of("thick", ROOMY, "thicken"))
     first, last = found[0], found[7]
@@ -221,8 +221,8 @@ def test_a_usual_search_is_not_cut_short() -> None:
 
 
 def test_large_plans_are_computed_less_often() -> None:
-    def computed(parts: int, cases: tuple[int, ...] | None) -> int:
-        budget = Budget(parts)
+    def computed(things: int, cases: tuple[int, ...] | None) -> int:
+        budget = Budget(things)
         for count in range(100_000):
             try:
                 budget.take(cases)
@@ -230,5 +230,5 @@ def test_large_plans_are_computed_less_often() -> None:
                 return count
         raise AssertionError("it never ends")
 
-    assert computed(20, None) == 300 and computed(200, None) == 30 and computed(6000, None) == 20
-    assert computed(20, (1, 2)) == 300 * 16
+    assert computed(20, None) == 200 and computed(160, None) == 25 and computed(4000, None) == 20
+    assert computed(20, (1, 2)) == 200 * 16
