@@ -35,7 +35,7 @@ LAZY = {
     "xml": "only other report formats write it",
 }
 LAZY_OF_OURS = {
-    "stovelint.cli.since": "nothing older is compared",
+    "stovelint.cli.older.since": "nothing older is compared",
     "stovelint.cli.survey": "another command",
     "stovelint.history": "nothing older is compared",
     "stovelint.remedy": "a clean plan has nothing to put right",

@@ -147,7 +147,7 @@ def _review_end() -> str:
     forms = [f"  {form:<14}{SAID_OF[form]}{' (usual)' if form == TEXT else ''}" for form in FORMS]
     return "\n".join(
         [
-            "forms of the report, by --as; figures are SI, those of text and markdown as --units says:",
+            "forms of the report, by --as; figures are SI, of text and markdown as --units says:",
             *forms, "", "what holds a plan (outcome: revise), by --hold-at:", *rows, "", STATUS,
         ]
     )  # fmt: skip

@@ -6,11 +6,11 @@ import sys
 from typing import TYPE_CHECKING, Iterable, Sequence
 
 from stovelint.cli import CLEAR
-from stovelint.cli.clerk import Clerk, store_for
+from stovelint.cli.answers.clerk import Clerk, store_for
+from stovelint.cli.answers.many import answers as all_answers
+from stovelint.cli.answers.many import count_jobs
 from stovelint.cli.find import find_plans, passed_over
 from stovelint.cli.forms import DOCUMENTS, FOR_PEOPLE, TEXT
-from stovelint.cli.many import answers as all_answers
-from stovelint.cli.many import count_jobs
 from stovelint.cli.out import check_out, write_whole
 from stovelint.cli.prefix import repository_prefix, repository_root
 from stovelint.cli.say import say
@@ -62,7 +62,7 @@ def review_command(
 
     Returns the highest exit status of all plans.
     """
-    from stovelint.cli.settle import Wish, settle
+    from stovelint.cli.choice.settle import Wish, settle
 
     if form not in FOR_PEOPLE and units not in (None, "si"):
         raise UsageError(
@@ -78,7 +78,7 @@ def review_command(
         check_out(out, plans)
     older = None
     if since is not None:
-        from stovelint.cli.since import open_since, told_missing
+        from stovelint.cli.older.since import open_since, told_missing
 
         older = open_since(since, paths, plans)
         aside += _tell(*told_missing(older))
@@ -90,7 +90,7 @@ def review_command(
     desk = chosen.desk(day)
     notices = (*aside, *chosen.notices)
     if older is not None and look:
-        from stovelint.cli.weaker import tell_weaker
+        from stovelint.cli.older.weaker import tell_weaker
 
         notices += tell_weaker(settings, plans, older, desk)
     at_once = out is None and form == TEXT  # since the next plan may take a while

@@ -13,7 +13,7 @@ from stovelint.place import Mistake
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
-    from stovelint.cli.plan import OpenPlan
+    from stovelint.cli.answers.plan import OpenPlan
     from stovelint.quantity import Units
 
 
@@ -39,8 +39,8 @@ def survey_command(
     Raises:
         UsageError: the plan has no part of that name.
     """
-    from stovelint.cli.plan import located, open_plan
-    from stovelint.cli.settle import Wish, settle
+    from stovelint.cli.answers.plan import located, open_plan
+    from stovelint.cli.choice.settle import Wish, settle
     from stovelint.hotmap.draught import chimney_draught
     from stovelint.report.mistakes import failure_text, mistakes_text
     from stovelint.report.survey import survey_text

@@ -285,7 +285,7 @@ def test_stopped_by_hand(
     def stop(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("stovelint.cli.clerk.review_plan", stop)
+    monkeypatch.setattr("stovelint.cli.answers.clerk.review_plan", stop)
     assert main(["review", str(CLEAR)]) == 2
     assert capsys.readouterr().err == "stovelint: stopped before the end\n"
 

@@ -15,7 +15,7 @@ from typing import Iterator
 import pytest
 
 from stovelint.cli import main
-from stovelint.cli.many import FEW, answers
+from stovelint.cli.answers.many import FEW, answers
 from stovelint.errors import StovelintError
 from stovelint.report.answer import Answer
 from tests.cli.test_cli import CLEAR
@@ -63,7 +63,7 @@ def test_kept_answers_say_the_same_and_compute_nothing(
 ) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     assert produced(tmp_path / "r.json", str(folder), "--jobs", "2") == alone
-    monkeypatch.setattr("stovelint.cli.clerk.review_plan", lambda *_: pytest.fail("computed"))
+    monkeypatch.setattr("stovelint.cli.answers.clerk.review_plan", lambda *_: pytest.fail("computed"))
     assert produced(tmp_path / "r.json", str(folder)) == alone
 
 
@@ -115,7 +115,7 @@ def test_a_plan_written_while_it_is_reviewed_is_not_taken_for_the_old_one(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The answer is kept under the bytes that were read, not under what lies there afterwards."""
-    from stovelint.cli import clerk, one
+    from stovelint.cli.answers import clerk, one
 
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     text = CLEAR.read_text(encoding="utf-8")

@@ -13,7 +13,7 @@ import pytest
 
 from stovelint import rulebook
 from stovelint.cli import main
-from stovelint.cli.choose import choose
+from stovelint.cli.choice.choose import choose
 from stovelint.cli.find import find_plans
 from stovelint.cli.out import MOST_TRIES, write_whole
 from stovelint.errors import UsageError
@@ -155,7 +155,7 @@ def test_out_also_tells_of_a_plan_that_could_not_be_reviewed(
 def test_out_is_refused_before_anything_is_computed(
     tmp_path: Path, capsys: Said, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("stovelint.cli.clerk.review_plan", lambda *_: pytest.fail("computed"))
+    monkeypatch.setattr("stovelint.cli.answers.clerk.review_plan", lambda *_: pytest.fail("computed"))
     plan = plans.written(tmp_path, "plan", plans.bare())
     other = plans.written(tmp_path, "other", plans.bare())
     hidden = tmp_path / "plan"

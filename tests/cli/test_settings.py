@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from stovelint.cli import main
-from stovelint.cli.settle import Settled, Wish, settle
+from stovelint.cli.choice.settle import Settled, Wish, settle
 from stovelint.errors import RulebookError, SettingsError, UsageError
 from stovelint.trust import TrustError
 from tests.settings.shopfloor import RULES, shop, told

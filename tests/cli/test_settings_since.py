@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from stovelint.cli.settle import Settled, Wish, settle
-from stovelint.cli.since import open_since
+from stovelint.cli.choice.settle import Settled, Wish, settle
+from stovelint.cli.older.since import open_since
 from stovelint.errors import UsageError
 from stovelint.trust import TrustError, hold
 from tests.settings.shopfloor import shop

@@ -11,7 +11,7 @@ from typing import Any, Callable, Iterator
 import pytest
 
 from stovelint.cli import main
-from stovelint.cli import since as since_module
+from stovelint.cli.older import since as since_module
 from tests.history.scratch import ALONE, Scratch
 from tests.report.plans import BARE, CLEAR, SURROUNDED
 from tests.tree import ROOT, RULES
@@ -352,8 +352,8 @@ def test_several_processes_and_kept_answers_say_the_same(
     plain = document(capsys, "plans", "--no-cache", "--jobs", "1")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     first = document(capsys, "plans", "--jobs", "2")
-    monkeypatch.setattr("stovelint.cli.clerk.review_plan", never)
-    monkeypatch.setattr("stovelint.cli.since.review_plan", never)
+    monkeypatch.setattr("stovelint.cli.answers.clerk.review_plan", never)
+    monkeypatch.setattr("stovelint.cli.older.since.review_plan", never)
     again = document(capsys, "plans", "--jobs", "1")
     assert plain == first == again
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from stovelint.cli.heatpath import heat_paths
-from stovelint.cli.sites import sites_of
+from stovelint.cli.answers.heatpath import heat_paths
+from stovelint.cli.answers.sites import sites_of
 from stovelint.hotmap.records import DepthHeat, HotMap, PatchHeat
 from stovelint.place import Mark, Span
 from stovelint.remedy import Edit, Proposal

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from stovelint.cli import main
-from stovelint.cli.settle import Settled, Wish, settle
+from stovelint.cli.choice.settle import Settled, Wish, settle
 from stovelint.trust import hold
 from tests.settings.shopfloor import shop
 from tests.tree import ROOT

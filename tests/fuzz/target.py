@@ -156,7 +156,7 @@ def _shown(mistakes: tuple[Mistake, ...], name: str) -> list[str]:
 
 def reviewed(loaded: Loaded, name: str) -> list[str]:
     """Faults of the whole review of a valid plan, without remedies."""
-    from stovelint.cli.one import Desk, review_plan
+    from stovelint.cli.answers.one import Desk, review_plan
     from stovelint.hold import USUAL
     from stovelint.report.text import text_report
 

@@ -101,7 +101,7 @@ def test_a_write_that_fails_leaves_the_old_one(
 def test_a_record_needs_a_home_to_speak_of_rules(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from stovelint.cli.settle import Wish, settle
+    from stovelint.cli.choice.settle import Wish, settle
     from tests.settings.shopfloor import shop
 
     monkeypatch.setenv("XDG_STATE_HOME", "state")

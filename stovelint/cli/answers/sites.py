@@ -42,7 +42,7 @@ def sites_of(
 
 
 def _flows(source: Source, review: Review, hot: HotMap) -> Mapping[int, tuple[Step, ...]]:
-    from stovelint.cli.heatpath import heat_paths
+    from stovelint.cli.answers.heatpath import heat_paths
 
     return heat_paths(review, hot, source.places)
 

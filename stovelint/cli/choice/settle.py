@@ -14,10 +14,10 @@ import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Sequence, cast
 
-from stovelint.cli.choose import choose
-from stovelint.cli.one import Desk
-from stovelint.cli.lookup import Place, look_up, placed
-from stovelint.cli.shop import NO_SHOP, Shop
+from stovelint.cli.answers.one import Desk
+from stovelint.cli.choice.choose import choose
+from stovelint.cli.choice.lookup import Place, look_up, placed
+from stovelint.cli.choice.shop import NO_SHOP, Shop
 from stovelint.errors import SettingsError, UsageError
 from stovelint.hold import USUAL
 from stovelint.report.lines import plain
@@ -25,8 +25,8 @@ from stovelint.source import DISK
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
-    from stovelint.cli.shoprules import ShopRules
-    from stovelint.cli.since import Since
+    from stovelint.cli.choice.shoprules import ShopRules
+    from stovelint.cli.older.since import Since
     from stovelint.hold import Hold
     from stovelint.place import Mistake
     from stovelint.quantity import Units
@@ -104,7 +104,7 @@ def settle(wish: Wish, plans: Sequence[str], since: Since | None = None) -> Sett
             catalogue=Catalogue(), book=book, rules=rules, left_out=left_out,
             hold=wish.hold or USUAL, units=wish.units or "si",
         )  # fmt: skip
-    from stovelint.cli.shoprules import shop_rules
+    from stovelint.cli.choice.shoprules import shop_rules
     from stovelint.settings import no_settings, read_settings
     from stovelint.settings.materials import read_materials
 

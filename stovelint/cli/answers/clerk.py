@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Sequence
 
+from stovelint.cli.answers.one import Desk, review_plan
 from stovelint.cli.find import shown_name
-from stovelint.cli.one import Desk, review_plan
 
 if TYPE_CHECKING:
-    from stovelint.cli.since import Since
+    from stovelint.cli.older.since import Since
     from stovelint.report.answer import Answer
     from stovelint.store import Store
 
@@ -29,7 +29,7 @@ class Clerk:
         answer = self._kept(number)
         if answer is None or self.since is None:
             return answer
-        from stovelint.cli.since import at_once
+        from stovelint.cli.older.since import at_once
 
         return at_once(answer, self.plans[number], self.since, self.desk)
 
@@ -37,7 +37,7 @@ class Clerk:
         """Compute the answer for a plan, and keep it."""
         if self.since is None:
             return self._computed(number)
-        from stovelint.cli.since import compared
+        from stovelint.cli.older.since import compared
 
         answer = self._kept(number) or self._computed(number)
         return compared(answer, self.plans[number], self.since, self.desk, self.store)
@@ -45,7 +45,7 @@ class Clerk:
     def _kept(self, number: int) -> Answer | None:
         if self.store is None:
             return None
-        from stovelint.cli.kept import find
+        from stovelint.cli.answers.kept import find
         from stovelint.source import DISK
 
         plan = self.plans[number]
@@ -55,7 +55,7 @@ class Clerk:
         plan = self.plans[number]
         if self.store is None:
             return review_plan(plan, shown_name(plan), self.desk)
-        from stovelint.cli.kept import compute
+        from stovelint.cli.answers.kept import compute
         from stovelint.source import DISK
 
         return compute(

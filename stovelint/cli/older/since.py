@@ -10,11 +10,11 @@ import os
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Callable, Iterable, Mapping, Sequence
 
+from stovelint.cli.answers.one import Desk, review_plan
+from stovelint.cli.choice.lookup import name_in
 from stovelint.cli.find import listed, shown_name
-from stovelint.cli.gone import gone, told_gone
-from stovelint.cli.lookup import name_in
-from stovelint.cli.oldshelf import OldShelf
-from stovelint.cli.one import Desk, review_plan
+from stovelint.cli.older.gone import gone, told_gone
+from stovelint.cli.older.oldshelf import OldShelf
 from stovelint.errors import BuildFileError, CatalogueError, SourceError, UsageError
 from stovelint.history import open_repository, open_revision, renamed
 from stovelint.place import Mistake
@@ -168,7 +168,7 @@ def told_missing(since: Since) -> tuple[str, str]:
 
 def _untouched(path: str, since: Since) -> bool:
     """Whether a plan that is based on nothing holds what it held; a thousand are told at once."""
-    from stovelint.cli.kept import may_be_based
+    from stovelint.cli.answers.kept import may_be_based
 
     name, data = since.before.get(path), _read(DISK, path)
     if name is None or name != since.now[path] or data is None or may_be_based(data):
@@ -189,7 +189,7 @@ def _same(source: Source, since: Since) -> bool:
 
 
 def _old(name: str, shown: str, since: Since, desk: Desk, store: Store | None) -> Answer:
-    from stovelint.cli.kept import compute, find
+    from stovelint.cli.answers.kept import compute, find
 
     bare = replace(desk, remedies=False)
     shelf = since.shelf

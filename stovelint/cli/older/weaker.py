@@ -12,7 +12,7 @@ import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Iterable, Mapping, Sequence, cast
 
-from stovelint.cli.lookup import Place, look_up, placed
+from stovelint.cli.choice.lookup import Place, look_up, placed
 from stovelint.errors import SourceError, UsageError
 from stovelint.hold import LEAST, USUAL, holds
 from stovelint.report.lines import plain
@@ -21,8 +21,8 @@ from stovelint.rule.level import RANK
 from stovelint.trust.held import MOST_BYTES
 
 if TYPE_CHECKING:
-    from stovelint.cli.one import Desk
-    from stovelint.cli.since import Since
+    from stovelint.cli.answers.one import Desk
+    from stovelint.cli.older.since import Since
     from stovelint.hold import Hold
     from stovelint.place import Span
     from stovelint.rule.level import Level, Stakes

@@ -15,7 +15,7 @@ from stovelint.source import DISK, Cabinet
 from stovelint.source.root import MARKS, root_of
 
 if TYPE_CHECKING:
-    from stovelint.cli.since import Since
+    from stovelint.cli.older.since import Since
 
 NAME = MARKS[1]
 

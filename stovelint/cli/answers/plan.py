@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Iterable
 
-from stovelint.cli.shop import NO_SHOP
+from stovelint.cli.choice.shop import NO_SHOP
 
 if TYPE_CHECKING:
     from stovelint.assemble import Loaded
     from stovelint.build import Build
     from stovelint.catalogue import Catalogue
-    from stovelint.cli.shop import Shop
+    from stovelint.cli.choice.shop import Shop
     from stovelint.errors import BuildFileError, HeatError
     from stovelint.hotmap.compute import Solver
     from stovelint.hotmap.records import HotMap

@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Mapping, Sequence
 
-from stovelint.cli.sites import sites_of
 from stovelint.cli import REPORT
-from stovelint.cli.shop import NO_SHOP
+from stovelint.cli.answers.sites import sites_of
+from stovelint.cli.choice.shop import NO_SHOP
 from stovelint.errors import BuildFileError, HeatError, broke
 from stovelint.place import Mistake
 from stovelint.report.answer import Answer
 
 if TYPE_CHECKING:
     from stovelint.catalogue import Catalogue
-    from stovelint.cli.shop import Shop
+    from stovelint.cli.choice.shop import Shop
     from stovelint.hold import Hold
     from stovelint.remedy import Proposal, Search, Together
     from stovelint.review import Review
@@ -61,7 +61,7 @@ def review_plan(path: str, shown: str, desk: Desk, shelf: Shelf | None = None) -
 
 def _review(path: str, shown: str, desk: Desk, shelf: Shelf | None) -> Answer:
     from stovelint.assemble import assemble_tree
-    from stovelint.cli.plan import open_plan
+    from stovelint.cli.answers.plan import open_plan
     from stovelint.review import review
 
     names = (*(rule.name for rule in desk.book), *desk.left_out)

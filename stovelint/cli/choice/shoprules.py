@@ -10,7 +10,7 @@ import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Mapping, Sequence
 
-from stovelint.cli.lookup import Place, placed
+from stovelint.cli.choice.lookup import Place, placed
 from stovelint.errors import SourceError, UsageError
 from stovelint.report.told import Notice
 from stovelint.source import DISK, Cabinet
@@ -19,7 +19,7 @@ from stovelint.trust import Held, Record, TrustError, hold, of_files, record_pat
 from stovelint.trust.held import MOST_BYTES, MOST_FILES
 
 if TYPE_CHECKING:
-    from stovelint.cli.since import Since
+    from stovelint.cli.older.since import Since
     from stovelint.place import Mistake
     from stovelint.settings import Settings
 
