@@ -31,8 +31,6 @@ class Sites:
 
     texts: Mapping[str, str] = field(default_factory=dict)
     """By name as reports print it: the text that lines and columns are counted in."""
-    title: Span | None = None
-    """Where the plan says what it is."""
     chambers: Mapping[str, Span] = field(default_factory=dict)
     """Where each chamber begins."""
     fixes: Mapping[tuple[int, int], tuple[Replacement, ...]] = field(default_factory=dict)

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 MAGIC = b"stovelint answer 1\n"
 MOST_IN_A_DRAWER = 128
-"""Files in each of 256 folders; beyond that the oldest go: some 32 000 answers, 200 MB."""
+"""Files in each of 256 folders; beyond that the oldest go. Some 32 000 answers, each as large
+as the text of its plan and 3 to 10 kB for what is said of it."""
 Base = tuple[str, str]
 """A file that a plan is based on, by the path it was read from, and the hash of its content."""
 

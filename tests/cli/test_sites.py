@@ -121,8 +121,8 @@ def test_only_what_passes_alone_is_told_as_a_change() -> None:
 def test_lines_and_places_of_the_file() -> None:
     sites = sites_of(source(), review(), heat(patch("span", 300.0)))
     assert sites.texts == {NAME: TEXT}
-    assert sites.title is not None and sites.title.start.line == 0
     assert sites.chambers["bell"].start.line == 2
+    assert sites_of(source(), replace(review(), items=()), heat()).chambers == {}
     layer = source().places.value(("parts", "bell-cap", "layers", 0))
     assert sites.line_end(layer) == len("      - {material: granite, thickness: 40 mm}")
     assert sites.around(layer, 1) == (5, "\n".join(TEXT.splitlines()[5:8]))

@@ -148,6 +148,21 @@ def test_a_format_brings_its_own_library_and_no_other(
     assert f"stovelint.source.{wanted}" in loaded and not loaded.intersection(other)
 
 
+@pytest.mark.parametrize("form", ["text", "json", "sarif"])
+@pytest.mark.parametrize("ending", [".toml", ".json"])
+def test_a_clear_plan_is_not_scanned_for_places(
+    ending: str, form: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Only what must be located is looked for in the text."""
+
+    def scan(*_: object) -> object:
+        raise RuntimeError("scanned")
+
+    monkeypatch.setattr(f"stovelint.source{ending}._raw", scan)
+    assert main(["review", str(HERE / f"{SAME}{ending}"), "--as", form]) == 0
+    assert "scanned" not in capsys.readouterr().out
+
+
 def test_places_in_the_examples_are_those_an_editor_shows() -> None:
     toml = read_plan(str(HERE / f"{SAME}.toml"))
     lines = toml.text.split("\n")

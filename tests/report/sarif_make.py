@@ -113,8 +113,7 @@ def answer(file: str = make.FILE) -> Answer:
     return Answer(
         file=file, review=review, proposals=proposals,
         sites=Sites(
-            texts={make.FILE: TEXT}, title=span(0, 0, to=(0, 5)),
-            chambers={"bell": span(2, 2)}, fixes={(0, 0): (change,)},
+            texts={make.FILE: TEXT}, chambers={"bell": span(2, 2)}, fixes={(0, 0): (change,)},
             flows={0: (
                 Step(words="span: hot side of layer 1, granite", path=CAP, span=span(),
                      peak_C=(190.6, 301.2, 348.9), mean_C=(57.0, 81.0, 96.0)),

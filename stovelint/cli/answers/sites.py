@@ -31,10 +31,11 @@ def sites_of(
     """
     return Sites(
         texts={one.file: one.text for one in source.chain or (source,)},
-        title=source.places.key(("title",)),
+        # Of a plan without findings nothing is located: its text need not be scanned for places.
         chambers={
             name: source.places.key(chamber.path)
             for name, chamber in review.build.chambers.items()
+            if review.items
         },
         fixes=_fixes(source, proposals or {}, shelf),
         flows=_flows(source, review, hot) if review.items else {},

@@ -44,7 +44,7 @@ def quiet(
             "kind": "notApplicable" if idle else "pass",
             "level": "none",
             "message": message(text),
-            "locations": [_about(answer, places)],
+            "locations": [places.whole_file(answer.file)],
             "suppressions": [],
         }
         if compared:
@@ -64,11 +64,3 @@ def gone(item: Item, review: Review, *, rules: Rules, places: Places) -> Node:
         "message": message(foreign(sentence(said))), "locations": [location], "suppressions": [],
         "baselineState": "absent",
     }  # fmt: skip
-
-
-def _about(answer: Answer, places: Places) -> Node:
-    """Where the plan says what it is."""
-    title = answer.sites.title
-    if title is None or title.file != answer.file:
-        return places.whole_file(answer.file)
-    return places.location(title, sites=answer.sites)
